@@ -1,0 +1,108 @@
+"""Where the sun stands, and how much of it falls on each part of the shell."""
+
+from __future__ import annotations
+
+from typing import Any, NamedTuple
+
+import numpy as np
+
+Array = np.ndarray
+
+LOWEST_COSINE = 0.0523
+"""Cosine of the zenith at 3 degrees of sun height: nothing is divided by less."""
+
+REFRACTION_DEG = 0.5667
+"""Refraction at sunrise and sunset, degrees (standard value of the NREL algorithm)."""
+
+
+class Sun(NamedTuple):
+    """The sun in the middle of each hour: arrays of shape (hours,)."""
+
+    zenith_deg: Array
+    azimuth_deg: Array
+    cosine: Array
+    """Cosine of the zenith, 0 at night."""
+    space_W: Array
+    """Sun outside the atmosphere on a plane that faces it, W/m²."""
+
+    @property
+    def up(self) -> Array:
+        """Whether the sun stands above the horizon."""
+        return self.cosine > 0.0
+
+
+class Light(NamedTuple):
+    """Sun on the outside of surfaces: arrays of shape (surfaces, hours), W/m²."""
+
+    beam: Array
+    """Direct sun and the bright sky around it."""
+    diffuse: Array
+    """The rest of the sky and the ground."""
+    cosine: Array
+    """Cosine of the angle of incidence, negative where the surface faces away."""
+
+
+def sun_position(weather: Any) -> Sun:
+    """The sun at the middle of each hour, by the NREL algorithm in pvlib."""
+    from pvlib import irradiance, spa
+
+    zone = np.timedelta64(round(weather.utc_offset_h * 3600.0), "s")
+    middle = weather.times().astype("datetime64[s]") + np.timedelta64(1800, "s") - zone
+    seconds = middle.astype("int64").astype(float)
+    year = int(np.datetime64(middle[0], "Y").astype(int)) + 1970
+    delta_t = float(spa.calculate_deltat(year, 1))
+    found = spa.solar_position(
+        seconds, weather.latitude, weather.longitude, weather.elevation_m,
+        float(np.mean(weather.pressure_Pa)) / 100.0, float(np.mean(weather.t_out_C)), delta_t,
+        REFRACTION_DEG,
+    )  # fmt: skip
+    zenith, azimuth = np.asarray(found[1]), np.asarray(found[4])
+    cosine = np.maximum(np.cos(np.radians(zenith)), 0.0)
+    day = (middle.astype("datetime64[D]") - middle.astype("datetime64[Y]")).astype(int) + 1
+    space = np.asarray(irradiance.get_extra_radiation(day), dtype=float)
+    return Sun(zenith, azimuth, cosine, space)
+
+
+def on_surfaces(
+    tilt_deg: Array, azimuth_deg: Array, sun: Sun, weather: Any, ground_reflectance: float
+) -> Light:
+    """Sun on tilted surfaces after Hay and Davies (1980), W/m².
+
+    The share A = DNI / extraterrestrial of the diffuse sky stands around the sun and comes as
+    beam does; the rest is even over the sky. The ground sends back its reflectance of the
+    global sun, evenly.
+
+    Parameters
+    ----------
+    tilt_deg, azimuth_deg
+        Of the outsides, shape (surfaces,).
+    sun, weather
+        Hourly, shape (hours,).
+    ground_reflectance
+        Share of the global sun that the ground around sends back.
+    """
+    cosine = incidence(tilt_deg, azimuth_deg, sun)
+    up = sun.up
+    anisotropy = np.where(up, np.minimum(weather.dni_W / sun.space_W, 1.0), 0.0)
+    around = weather.dhi_W * anisotropy / np.maximum(sun.cosine, LOWEST_COSINE)
+    beam = np.where(up, (weather.dni_W + around) * np.maximum(cosine, 0.0), 0.0)
+    slope = np.cos(np.radians(tilt_deg))[:, np.newaxis]
+    even = even_sky(sun, weather) * 0.5 * (1.0 + slope)
+    ground = weather.ghi_W * ground_reflectance * 0.5 * (1.0 - slope)
+    return Light(beam, even + ground, cosine)
+
+
+def even_sky(sun: Sun, weather: Any) -> Array:
+    """The evenly spread part of the diffuse sky on the horizontal, W/m²."""
+    anisotropy = np.where(sun.up, np.minimum(weather.dni_W / sun.space_W, 1.0), 0.0)
+    return np.asarray(weather.dhi_W * (1.0 - anisotropy))
+
+
+def incidence(tilt_deg: Array, azimuth_deg: Array, sun: Sun) -> Array:
+    """Cosine of the angle between sun and outward normal, shape (surfaces, hours), by pvlib."""
+    from pvlib import irradiance
+
+    projection = irradiance.aoi_projection(
+        tilt_deg[:, np.newaxis], azimuth_deg[:, np.newaxis], sun.zenith_deg, sun.azimuth_deg
+    )
+    return np.asarray(projection)
