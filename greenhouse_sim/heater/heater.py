@@ -78,6 +78,7 @@ def heater_numbers(
         coal_kg=held * choice.number("coal_share"),
         efficiency_max=burning.efficiency_max,
         efficiency_min=burning.efficiency_min,
+        efficiency_slope=_slope(burning) / n,
         store_c=n * core,
         skin_c=n * skin,
         core_skin_w_k=n * choice.number("core_skin_w_k", "W/K"),
@@ -108,6 +109,12 @@ def heater_numbers(
         watch_share=choice.number("watch_share"),
         ash_s_kg=choice.number("ash_time", "s/kg"),
     )
+
+
+def _slope(burning: Burning) -> float:
+    """Growth of one heater's efficiency with its fuel power, 1/W."""
+    span_w = burning.max_w - burning.min_w
+    return (burning.efficiency_max - burning.efficiency_min) / span_w if span_w > 0.0 else 0.0
 
 
 def efficiency_notes(

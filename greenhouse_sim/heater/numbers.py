@@ -54,7 +54,9 @@ class Heater(NamedTuple):
     efficiency_max: float
     """Useful heat at burn_max_w, share of gross fuel heat."""
     efficiency_min: float
-    """Useful heat at burn_min_w, share of gross fuel heat."""
+    """Useful heat at burn_min_w and below, share of gross fuel heat."""
+    efficiency_slope: float
+    """Growth of the efficiency from burn_min_w to burn_max_w, 1/W."""
     # store
     store_c: float
     """Heat capacity of the store's core, J/K; 0 for none."""
@@ -69,7 +71,7 @@ class Heater(NamedTuple):
     fire_above: float
     """Store temperature over which it idles, °C."""
     store_limit: float
-    """Store temperature that must not be passed (boil-over, cracking): heat beyond it is lost, °C."""
+    """Store temperature never passed (boil-over, cracking), °C: heat beyond it is lost."""
     # release
     direct_share: float
     """Share of the useful heat that reaches the greenhouse at once instead of by the store."""

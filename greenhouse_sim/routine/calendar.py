@@ -1,0 +1,119 @@
+"""The grower's hours through one winter, from the routine of the scenario."""
+
+from __future__ import annotations
+
+from datetime import datetime, timedelta
+from typing import Any
+
+import numpy as np
+
+from greenhouse_sim.routine.numbers import Calendar, Habits
+
+NEVER_C = -1000.0
+LAST_GAP_H = 24.0
+"""Hours to the next chance where the season ends before one."""
+NIGHT_REST_H = 2.0
+"""Hours that an alarm is left alone after a visit (common practice, no source)."""
+
+
+def habits(routine: Any) -> Habits:
+    """How the grower tends, from the scenario's routine."""
+    below = routine.gets_up_below
+    return Habits(
+        gets_up_below=NEVER_C if below is None else float(below),
+        load_for_h=float(routine.load_for),
+        margin=float(routine.margin),
+        rest_h=NIGHT_REST_H,
+    )
+
+
+def calendar(
+    routine: Any, power_cuts: tuple[tuple[datetime, datetime], ...], start: datetime, hours: int
+) -> Calendar:
+    """When somebody can tend the fire, for ``hours`` hours from ``start``.
+
+    Planned trips and power cuts are moved to the year of this winter: a trip of
+    10 January is one in every winter that is run.
+    """
+    middle = [start + timedelta(hours=h, minutes=30) for h in range(hours)]
+    clock = np.array([(t.hour + 0.5) for t in middle])
+    weekday = np.array([t.weekday() for t in middle])
+    weekend = weekday >= 5
+    # an hour after midnight belongs to the evening before it
+    evening_weekend = np.where(clock < 12.0, (weekday - 1) % 7 >= 5, weekend)
+    awake = _awake(routine, clock, weekend, evening_weekend)
+    away = _within(routine.away, start, middle)
+    if routine.work is not None:
+        work = routine.work
+        away |= np.isin(weekday, list(work.days)) & (clock >= work.start_h) & (clock < work.end_h)
+    chance = awake & ~away
+    if routine.chores:
+        chance &= np.isin(np.floor(clock), np.floor(np.array(routine.chores)))
+    asleep = ~awake & ~away
+    return Calendar(
+        chance=chance.astype(np.float64),
+        asleep=asleep.astype(np.float64),
+        away=away.astype(np.float64),
+        gap_h=_gaps(chance),
+        night=_nights(awake),
+        power=(~_within(power_cuts, start, middle)).astype(np.float64),
+        month=np.array([float(t.month) for t in middle]),
+    )
+
+
+def _awake(
+    routine: Any, clock: np.ndarray, weekend: np.ndarray, evening_weekend: np.ndarray
+) -> np.ndarray:
+    up = np.where(weekend, routine.up_weekend, routine.up_weekday)
+    bed = np.where(weekend, _evening(routine, True), _evening(routine, False))
+    late = np.where(evening_weekend, _evening(routine, True), _evening(routine, False)) - 24.0
+    return ((clock >= up) & (clock < bed)) | (clock < late)
+
+
+def _evening(routine: Any, weekend: bool) -> float:
+    """Bedtime in hours after the midnight before: 24.5 for half past midnight."""
+    bed = routine.bed_weekend if weekend else routine.bed_weekday
+    up = routine.up_weekend if weekend else routine.up_weekday
+    return float(bed if bed > up else bed + 24.0)
+
+
+def _within(
+    spans: tuple[tuple[datetime, datetime], ...], start: datetime, middle: list[datetime]
+) -> np.ndarray:
+    """True where an hour lies in one of the spans, each moved to this winter's year."""
+    inside = np.zeros(len(middle), dtype=bool)
+    times = np.array(middle, dtype="datetime64[s]")
+    for begins, ends in spans:
+        first = _in_winter(begins, start)
+        last = first + (ends - begins)
+        inside |= (times >= np.datetime64(first)) & (times < np.datetime64(last))
+    return inside
+
+
+def _in_winter(moment: datetime, start: datetime) -> datetime:
+    """The first moment of this month, day and hour at or after the winter's start."""
+    for year in (start.year, start.year + 1, start.year + 2):
+        try:
+            moved = moment.replace(year=year)
+        except ValueError:  # 29 February
+            moved = moment.replace(year=year, day=28)
+        if moved >= start:
+            return moved
+    return moment
+
+
+def _gaps(chance: np.ndarray) -> np.ndarray:
+    """Hours from each hour to the next chance."""
+    gaps = np.empty(chance.size)
+    next_chance = chance.size - 1 + LAST_GAP_H
+    for h in range(chance.size - 1, -1, -1):
+        gaps[h] = next_chance - h
+        if chance[h]:
+            next_chance = h
+    return gaps
+
+
+def _nights(awake: np.ndarray) -> np.ndarray:
+    """Number of the night that each hour belongs to, −1 by day."""
+    falls_asleep = np.diff(np.concatenate([[1], awake.astype(int)])) < 0
+    return np.where(awake, -1.0, np.cumsum(falls_asleep).astype(float))

@@ -1,0 +1,288 @@
+"""KERNEL: one sub-step of the greenhouse's heat balance.
+
+The air node exchanges heat with the outdoor air (covers, leaks, perimeter), with
+chains of slow nodes (soil layers, barrels, walls) and with the heater's store.
+Over a sub-step Δt everything but temperatures is constant.
+
+**Chains** are stepped by the θ-method. With Θ = θ·T¹ + (1−θ)·T⁰ for each node i,
+g the conductance to the node before it and a the mean air temperature as the
+"node before the first",
+
+    C_i/(θ·Δt)·(Θ_i − T⁰_i) = g_i·(Θ_{i−1} − Θ_i) + g_{i+1}·(Θ_{i+1} − Θ_i) + q_i
+
+is tridiagonal with constant coefficients, so it is eliminated once a season from
+the far end to the air; each sub-step then costs a few multiplications a node.
+θ = max(½, 1 − 1/(λΔt)), λ a Gershgorin bound of the chain's fastest rate: second
+order where it can be, and never oscillating (the amplification factor
+(1 − (1−θ)λΔt)/(1 + θλΔt) stays ≥ 0).
+
+**Air** is fast, so it is solved exactly: what the chains send back is linear in the
+mean air temperature, hence C·dT/dt = S − K·T with constant S and K, whose solution is
+
+    T(Δt) = S/K + (T⁰ − S/K)·e,    e = exp(−K·Δt/C),
+    mean  = S/K + (T⁰ − S/K)·(1 − e)·C/(K·Δt).
+
+All fluxes use that mean, so energy closes to rounding: C·(T¹ − T⁰) = (S − K·mean)·Δt.
+A controller (thermostat, vent) that wants T(Δt) = T* needs the extra heat
+Q = (T* − T(Δt))·K/(1 − e), since T(Δt) is linear in Q.
+
+Sources: the θ-method and its bound, Hairer and Wanner, *Solving Ordinary
+Differential Equations II*, section IV.3; the rest is derived above.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+
+from greenhouse_sim.greenhouse.numbers import House
+
+Array = np.ndarray
+
+
+class Chains(NamedTuple):
+    """The chains, eliminated: see `eliminate`."""
+
+    per_theta: Array
+    """1/θ, shape (nodes,)."""
+    first: Array
+    """True for each chain's first node, shape (nodes,)."""
+    cap: Array
+    """C/(θ·Δt), W/K, shape (nodes,)."""
+    pull: Array
+    """g/a: what a node takes from the one before it, shape (nodes,)."""
+    inverse: Array
+    """1/a, K/W, shape (nodes,)."""
+    heat: Array
+    """Eliminated response to 1 W of floor-directed heat, W, shape (nodes,)."""
+    air_w_k: float
+    """What all chains together pull on the air, W/K."""
+    heat_to_air: float
+    """Share of floor-directed heat that reaches the air within the sub-step."""
+
+
+class Pace(NamedTuple):
+    """How the air answers within a sub-step; constant while the conductances are."""
+
+    pull: float
+    """K, W/K."""
+    per_pull: float
+    """1/K, K/W."""
+    decay: float
+    """e."""
+    gain: float
+    """Kelvin at the end for each W."""
+    lag: float
+    """(1 − e)·C/(K·Δt): weight of the start in the mean."""
+
+
+class Control(NamedTuple):
+    """What holds the air through the season."""
+
+    steps_per_c: float
+    """Δt over the air's heat capacity, K/W."""
+    heat_share: float
+    """Share of the heater's heat that acts on the air within the sub-step."""
+    backup_hold: float
+    vent_at: float
+    vent_w_k: float
+    ideal_cooling: float
+
+
+class Air(NamedTuple):
+    """What happened to the air in a sub-step."""
+
+    end: float
+    """Temperature at the end, °C."""
+    mean: float
+    """Mean temperature, °C."""
+    heat_w: float
+    """Controlled heat of the heater, W (air and floor together)."""
+    backup_w: float
+    """Heat of the back-up, W."""
+    vent_w: float
+    """Heat vented or cooled away, W."""
+
+
+def theta_of(start: int, end: int, house: House, step_s: float) -> float:
+    """The θ of one chain: ½ where stable without oscillation, up to 1 for fast nodes."""
+    fastest = 0.0
+    for i in range(start, end):
+        if house.node_c[i] <= 0.0:
+            return 1.0
+        after = house.node_g[i + 1] if i + 1 < end else 0.0
+        rate = 2.0 * (house.node_g[i] + after) / house.node_c[i]
+        fastest = max(fastest, rate)
+    return max(0.5, 1.0 - 1.0 / (fastest * step_s))
+
+
+def eliminate(house: House, step_s: float) -> Chains:
+    """Eliminate every chain from its far end to the air, once a season."""
+    nodes = house.node_c.shape[0]
+    count = house.end_g.shape[0]
+    per_theta = np.empty(nodes)
+    first = np.zeros(nodes, dtype=np.bool_)
+    cap = np.empty(nodes)
+    pull = np.empty(nodes)
+    inverse = np.empty(nodes)
+    heat = np.zeros(nodes)
+    air_w_k = 0.0
+    heat_to_air = 0.0
+    for k in range(count):
+        start = house.chain_start[k]
+        last = house.chain_start[k + 1] - 1
+        theta = theta_of(start, last + 1, house, step_s)
+        first[start] = True
+        beyond = house.end_g[k]
+        carried = 0.0
+        for i in range(last, start - 1, -1):
+            per_theta[i] = 1.0 / theta
+            cap[i] = house.node_c[i] / (theta * step_s)
+            a = cap[i] + house.node_g[i] + beyond
+            inverse[i] = 1.0 / a
+            pull[i] = house.node_g[i] / a
+            heat[i] = house.node_heat[i] + carried
+            carried = pull[i] * heat[i]
+            beyond = house.node_g[i] * (1.0 - pull[i])
+        air_w_k += beyond
+        heat_to_air += carried
+    return Chains(per_theta, first, cap, pull, inverse, heat, air_w_k, heat_to_air)
+
+
+def chain_sources(
+    chain_start: Array,
+    end_g: Array,
+    end_out: Array,
+    node_sun_floor: Array,
+    node_sun_mass: Array,
+    source: Array,
+    t_out: float,
+    t_ground: float,
+    sun_floor_w: float,
+    sun_mass_w: float,
+) -> None:
+    """Fill ``source`` with what reaches each node from outside the chains for this hour, W."""
+    for k in range(end_g.shape[0]):
+        last = chain_start[k + 1] - 1
+        for i in range(chain_start[k], last + 1):
+            source[i] = node_sun_floor[i] * sun_floor_w + node_sun_mass[i] * sun_mass_w
+        boundary = t_out if end_out[k] > 0.5 else t_ground
+        source[last] += end_g[k] * boundary
+
+
+def chain_push(
+    first: Array, cap: Array, pull: Array, source: Array, node_t: Array, right: Array
+) -> float:
+    """Eliminate the right-hand sides into ``right``; return what the chains send to the air, W."""
+    sent = 0.0
+    carried = 0.0
+    for i in range(node_t.shape[0] - 1, -1, -1):
+        right[i] = cap[i] * node_t[i] + source[i] + carried
+        carried = pull[i] * right[i]
+        if first[i]:
+            sent += carried
+            carried = 0.0
+    return sent
+
+
+def chain_step(
+    first: Array,
+    per_theta: Array,
+    pull: Array,
+    inverse: Array,
+    heat: Array,
+    node_c: Array,
+    node_t: Array,
+    right: Array,
+    node_sum: Array,
+    mean: float,
+    floor_w: float,
+) -> float:
+    """Step the nodes with the air's mean known; return the heat that they took up, J.
+
+    Adds each node's mean temperature to ``node_sum``, for the losses through the far ends.
+    """
+    stored = 0.0
+    before = mean
+    for i in range(node_t.shape[0]):
+        if first[i]:
+            before = mean
+        before = pull[i] * before + (right[i] + heat[i] * floor_w) * inverse[i]
+        change = (before - node_t[i]) * per_theta[i]
+        node_t[i] += change
+        node_sum[i] += before
+        stored += node_c[i] * change
+    return stored
+
+
+def pace(pull_w_k: float, steps_per_c: float) -> Pace:
+    """The air's response for the present conductances; ``steps_per_c`` is Δt/C, K/W."""
+    per_pull = 1.0 / pull_w_k
+    rate = pull_w_k * steps_per_c
+    gone = 1.0 - math.exp(-rate)
+    return Pace(pull_w_k, per_pull, 1.0 - gone, gone * per_pull, gone / rate)
+
+
+def air_step(
+    start: float,
+    push_w: float,
+    pace_now: Pace,
+    control: Control,
+    heat_least: float,
+    heat_most: float,
+    hold: float,
+    backup_most: float,
+    t_out: float,
+) -> Air:
+    """Solve the air for one sub-step, with heater, back-up and vents under control.
+
+    ``push_w`` − pull·T is the uncontrolled heat into the air. The heater gives between
+    ``heat_least`` and ``heat_most`` W to hold ``hold``; control.heat_share of it acts now.
+    """
+    push = push_w
+    end = push * pace_now.gain + start * pace_now.decay
+    heat = 0.0
+    if heat_most > 0.0:
+        wanted = (hold - end) / (pace_now.gain * control.heat_share)
+        heat = min(max(wanted, heat_least), heat_most)
+        push += heat * control.heat_share
+        end = push * pace_now.gain + start * pace_now.decay
+    backup = 0.0
+    if backup_most > 0.0 and end < control.backup_hold:
+        backup = min((control.backup_hold - end) / pace_now.gain, backup_most)
+        push += backup
+        end = push * pace_now.gain + start * pace_now.decay
+    if end > control.vent_at:
+        return vented(start, push, end, pace_now, control, heat, backup, t_out)
+    level = push * pace_now.per_pull
+    mean = level + (start - level) * pace_now.lag
+    return Air(end, mean, heat, backup, 0.0)
+
+
+def vented(
+    start: float,
+    push: float,
+    end: float,
+    pace_now: Pace,
+    control: Control,
+    heat: float,
+    backup: float,
+    t_out: float,
+) -> Air:
+    """The same with vents: open just enough to hold their temperature, or wide open."""
+    vent = (end - control.vent_at) / pace_now.gain
+    level = (push - vent) * pace_now.per_pull
+    mean = level + (start - level) * pace_now.lag
+    if control.ideal_cooling > 0.5 or vent <= control.vent_w_k * (mean - t_out):
+        return Air(control.vent_at, mean, heat, backup, vent)
+    level = push * pace_now.per_pull
+    mean = level + (start - level) * pace_now.lag
+    if mean <= t_out:
+        return Air(end, mean, heat, backup, 0.0)
+    wide = pace(pace_now.pull + control.vent_w_k, control.steps_per_c)
+    level = (push + control.vent_w_k * t_out) * wide.per_pull
+    end = level + (start - level) * wide.decay
+    mean = level + (start - level) * wide.lag
+    return Air(end, mean, heat, backup, control.vent_w_k * (mean - t_out))

@@ -1,0 +1,86 @@
+"""The season loop as machine code: the only file that knows numba.
+
+The kernel is ordinary Python; here its functions are registered with numba and the
+season compiled. The interpreted and the compiled loop give the same answer (a test
+holds them together), so whether numba is there changes only the speed.
+
+numba keeps compiled code on disk but does not notice a change in another file, so
+the folder is named by a hash of all kernel sources. A folder that cannot be written
+only costs the compilation.
+"""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import sys
+import types
+from collections.abc import Callable
+from pathlib import Path
+
+from greenhouse_sim.files import cache_folder
+from greenhouse_sim.greenhouse import numbers as greenhouse_numbers
+from greenhouse_sim.heater import burn, store
+from greenhouse_sim.heater import numbers as heater_numbers
+from greenhouse_sim.routine import decide
+from greenhouse_sim.routine import numbers as routine_numbers
+from greenhouse_sim.season import balance, count, heating, hour, step, tally, visit
+
+KERNEL = (burn, store, decide, balance, heating, visit, count)
+SOURCES = (
+    *KERNEL,
+    hour,
+    step,
+    tally,
+    greenhouse_numbers,
+    heater_numbers,
+    routine_numbers,
+)
+
+
+def available() -> bool:
+    """Whether numba can be imported."""
+    from importlib.util import find_spec
+
+    return find_spec("numba") is not None
+
+
+def source_key() -> str:
+    """A hash of the kernel's sources and of what compiles them."""
+    import numba
+
+    digest = hashlib.sha256(f"{sys.version_info[:2]}{numba.__version__}".encode())
+    for module in SOURCES:
+        digest.update(Path(module.__file__ or "").read_bytes())
+    return digest.hexdigest()[:16]
+
+
+def own_functions(module: types.ModuleType) -> list[Callable]:
+    """The functions that a module defines itself."""
+    return [
+        thing
+        for thing in vars(module).values()
+        if isinstance(thing, types.FunctionType) and thing.__module__ == module.__name__
+    ]
+
+
+def is_cached() -> bool:
+    """Whether this kernel has been compiled on this machine before."""
+    folder = cache_folder("kernel", source_key())
+    return folder is not None and any(folder.rglob("*.nbc"))
+
+
+@functools.cache
+def compiled_season() -> Callable:
+    """The season loop, compiled (or loaded from the user's cache)."""
+    import numba
+    from numba.extending import register_jitable
+
+    folder = cache_folder("kernel", source_key())
+    if folder is not None:
+        setattr(numba.config, "CACHE_DIR", str(folder))  # noqa: B010 (numba makes it at run time)
+    # the numpy error model: a division need not look whether to raise ZeroDivisionError
+    for module in KERNEL:
+        for function in own_functions(module):
+            register_jitable(error_model="numpy")(function)
+    return numba.njit(nogil=True, error_model="numpy", cache=folder is not None)(hour.season)

@@ -1,0 +1,203 @@
+"""What a season is worth knowing for: the tally in the units and words of the ledger.
+
+Every key has its unit and meaning in ``tables/glossary.csv``, which the reports and the
+JSON share.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from datetime import timedelta
+from typing import Any, NamedTuple
+
+import numpy as np
+
+from greenhouse_sim.errors import BalanceError
+from greenhouse_sim.season import tally as at
+
+KWH_J = 3.6e6
+BALANCE_LIMIT = 1.0e-6
+
+CAUSES = {
+    "fire out": at.CAUSE_OUT,
+    "full output": at.CAUSE_FULL,
+    "asleep": at.CAUSE_ASLEEP,
+    "away": at.CAUSE_AWAY,
+    "no power": at.CAUSE_POWER,
+    "no fuel": at.CAUSE_FUEL,
+}
+LABOUR = {
+    "loading": at.LOAD_S,
+    "lighting": at.LIGHT_S,
+    "night visits": at.NIGHT_S,
+    "watching the fire": at.WATCH_S,
+    "ash": at.ASH_S,
+    "air control": at.LOOK_S,
+}
+LOSSES = (at.ENVELOPE_J, at.LEAK_J, at.GROUND_J, at.VENT_J, at.LATENT_J, at.STORAGE_J)
+GAINS = (at.SUN_J, at.GAIN_J, at.HEAT_J, at.BACKUP_J)
+SPENT = (at.FLUE_J, at.HEAT_J, at.OUTDOORS_J, at.DUMPED_J, at.STORE_CHANGE_J)
+
+
+class Identity(NamedTuple):
+    """Which season this is."""
+
+    heater: str
+    units: int
+    winter: str
+    site: str
+    fuel: Any
+    """The fuel that the heater burns (`greenhouse_sim.heater.fuel.Fuel`)."""
+
+
+def balance_errors(total: np.ndarray) -> tuple[float, float]:
+    """Residuals of the greenhouse's and the heater's energy, as shares of what went in.
+
+    Greenhouse: sun + internal gains + heater + back-up = losses by path + change in storage.
+    Heater: fuel = flue + delivered + outdoors + dumped + change in its store.
+    """
+    gains = sum(total[i] for i in GAINS)
+    losses = sum(total[i] for i in LOSSES)
+    size = sum(abs(total[i]) for i in GAINS) or 1.0
+    spent = sum(total[i] for i in SPENT)
+    burnt = max(abs(total[at.FUEL_J]), abs(total[at.HEAT_J]), 1.0)
+    return abs(gains - losses) / size, abs(total[at.FUEL_J] - spent) / burnt
+
+
+def check_balance(total: np.ndarray, who: Identity) -> float:
+    """Return the greenhouse's balance error, or refuse a season whose energy does not close.
+
+    Raises
+    ------
+    BalanceError
+        Either residual is over 1e-6 of what went in, or a number is not finite.
+    """
+    house, heater = balance_errors(total)
+    if not (np.all(np.isfinite(total)) and house < BALANCE_LIMIT and heater < BALANCE_LIMIT):
+        raise BalanceError(
+            f"{who.heater}, {who.winter}: energy does not close (greenhouse {house:.2g}, "
+            f"heater {heater:.2g} of what went in); this is our fault, please report it"
+        )
+    return house
+
+
+def make_ledger(
+    who: Identity, weather: Any, total: np.ndarray, month_kg: np.ndarray, need_kWh: float
+) -> dict[str, Any]:
+    """The ledger of a season, keys as the glossary has them.
+
+    Parameters
+    ----------
+    who
+        Heater, winter, site and fuel.
+    weather
+        The winter's weather, for dates.
+    total
+        The kernel's tally, shape (tally.SIZE,).
+    month_kg
+        Fuel by calendar month, kg, shape (12,).
+    need_kWh
+        What ``ideal`` would have delivered.
+
+    Raises
+    ------
+    BalanceError
+        Energy does not close to 1e-6.
+    """
+    error = check_balance(total, who)
+    labour = {task: float(total[i]) / 3600.0 for task, i in LABOUR.items()}
+    coldest = weather.start + timedelta(hours=int(total[at.LOWEST_HOUR]))
+    return {
+        "heater": who.heater,
+        "count": who.units,
+        "winter": who.winter,
+        "site": who.site,
+        "hours": weather.hours,
+        "cords": _cords(who.fuel, float(total[at.FUEL_KG])),
+        "fuel": who.fuel.name,
+        "fuel_kg": _fuel_kg(who.fuel, total),
+        "fuel_energy_kWh": _kWh(total, at.FUEL_J),
+        "loads": int(total[at.LOADS]),
+        "fires_lit": int(total[at.FIRES]),
+        "self_ignitions": int(total[at.IGNITIONS]),
+        "visits": int(total[at.VISITS]),
+        "night_wakeups": int(total[at.WAKEUPS]),
+        "nights_with_wakeup": int(total[at.NIGHTS_WOKEN]),
+        "longest_sleep_h": float(total[at.LONGEST_SLEEP_H]),
+        "hours_with_fire": float(total[at.FIRE_H]),
+        "hours_below_setpoint": float(total[at.COLD_H]),
+        "degree_hours_below_setpoint": float(total[at.COLD_DEGREE_H]),
+        "cold_hours_by_cause": {cause: float(total[i]) for cause, i in CAUSES.items()},
+        "hours_below_damage": float(total[at.DAMAGE_H]),
+        "longest_below_damage_h": float(total[at.LONGEST_DAMAGE_H]),
+        "hours_below_freezing": float(total[at.FROST_H]),
+        "lowest_air_C": float(total[at.LOWEST_AIR]),
+        "lowest_air_at": coldest.isoformat(timespec="minutes"),
+        "highest_air_C": float(total[at.HOTTEST_AIR]),
+        "heat_need_kWh": need_kWh,
+        "heat_delivered_kWh": _kWh(total, at.HEAT_J),
+        "delivered_share_of_fuel": _share(total[at.HEAT_J], total[at.FUEL_J]),
+        "backup_kWh": _kWh(total, at.BACKUP_J),
+        "backup_fuel_kWh": _kWh(total, at.BACKUP_FUEL_J),
+        "electricity_kWh": _kWh(total, at.ELECTRIC_J),
+        "solar_kWh": _kWh(total, at.SUN_J),
+        "internal_gain_kWh": _kWh(total, at.GAIN_J),
+        "envelope_loss_kWh": _kWh(total, at.ENVELOPE_J),
+        "infiltration_loss_kWh": _kWh(total, at.LEAK_J),
+        "ground_loss_kWh": _kWh(total, at.GROUND_J),
+        "vent_loss_kWh": _kWh(total, at.VENT_J),
+        "vent_hours": float(total[at.VENT_H]),
+        "latent_loss_kWh": _kWh(total, at.LATENT_J),
+        "storage_change_kWh": _kWh(total, at.STORAGE_J),
+        "balance_error": error,
+        "flue_loss_kWh": _kWh(total, at.FLUE_J),
+        "heater_outdoor_loss_kWh": _kWh(total, at.OUTDOORS_J),
+        "heater_dumped_kWh": _kWh(total, at.DUMPED_J),
+        "highest_store_C": float(total[at.HIGHEST_STORE]),
+        "labour_hours": sum(labour.values()),
+        "labour": labour,
+        "fuel_by_month": _by_month(weather, month_kg, who.fuel, total),
+    }
+
+
+def _kWh(total: np.ndarray, place: int) -> float:
+    return float(total[place]) / KWH_J
+
+
+def _share(part: float, whole: float) -> float | None:
+    return float(part / whole) if whole > 0.0 else None
+
+
+def _cords(fuel: Any, burnt_kg: float) -> float | None:
+    if fuel.kind != "wood" or fuel.cord_kg is None:
+        return None
+    return burnt_kg / float(fuel.cord_kg)
+
+
+def _fuel_kg(fuel: Any, total: np.ndarray) -> float:
+    """Fuel as fired; of compost the dry matter that decayed; of nothing, nothing."""
+    if fuel.kind == "compost":
+        return float(total[at.DECAYED_KG])
+    if fuel.kind in ("none", "electricity"):
+        return 0.0
+    return float(total[at.FUEL_KG])
+
+
+def _by_month(weather: Any, month_kg: np.ndarray, fuel: Any, total: np.ndarray) -> dict[str, float]:
+    """Fuel by month of this winter, kg, in order; the months share what the season used."""
+    used = float(np.sum(month_kg))
+    scale = _fuel_kg(fuel, total) / used if used > 0.0 else 0.0
+    months = np.unique(weather.times().astype("datetime64[M]"))
+    return {str(month): float(month_kg[int(str(month)[5:7]) - 1]) * scale for month in months}
+
+
+def numeric_keys(row: Mapping[str, Any]) -> list[str]:
+    """Keys of a ledger whose values are plain numbers (null where there is none), in order."""
+    texts = ("heater", "winter", "site", "fuel", "lowest_air_at")
+    return [
+        key
+        for key, value in row.items()
+        if key not in texts
+        and (value is None or (isinstance(value, int | float) and not math.isnan(value)))
+    ]

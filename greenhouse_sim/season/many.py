@@ -1,0 +1,150 @@
+"""Run many seasons, on every core, interpreted or compiled.
+
+Both engines give the same answer. Compiled is a thousand times faster once it is
+ready; interpreted starts at once. Left alone, the program takes whichever ends
+sooner. The compiled loop releases the interpreter's lock, so plain threads do.
+"""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor, as_completed
+from typing import NamedTuple
+
+import numpy as np
+
+from greenhouse_sim.greenhouse.numbers import Drive, House
+from greenhouse_sim.heater.numbers import Backup, Heater
+from greenhouse_sim.routine.numbers import Calendar, Habits
+from greenhouse_sim.season import tally as at
+from greenhouse_sim.season.hour import season
+
+INTERPRETED_S = 0.9
+"""A winter interpreted, s, about."""
+COMPILE_S = 12.0
+LOAD_S = 1.2
+
+Tell = Callable[[str], None]
+Advance = Callable[[int], None]
+
+
+class Task(NamedTuple):
+    """One season to run."""
+
+    house: House
+    drive: Drive
+    calendar: Calendar
+    habits: Habits
+    heater: Heater
+    backup: Backup
+    pile_kg: float
+    traced: bool
+
+
+class Tallied(NamedTuple):
+    """One season run."""
+
+    total: np.ndarray
+    """Shape (tally.SIZE,)."""
+    month_kg: np.ndarray
+    """Shape (12,)."""
+    trace: np.ndarray
+    """Shape (hours, tally.TRACE_SIZE), or (0, tally.TRACE_SIZE) where not asked for."""
+
+
+def cores() -> int:
+    """Cores that this process may use."""
+    return len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+
+
+def engine_name(engine: str, count: int) -> str:
+    """Settle "auto": the engine that ends ``count`` seasons sooner, "python" or "compiled"."""
+    if engine != "auto":
+        return engine
+    from greenhouse_sim.season import compiled
+
+    if not compiled.available():
+        return "python"
+    start_s = LOAD_S if compiled.is_cached() else COMPILE_S
+    return "python" if count * INTERPRETED_S < start_s else "compiled"
+
+
+def engine_for(engine: str, tell: Tell | None = None) -> Callable:
+    """The season function of an engine, "python" or "compiled".
+
+    ``tell`` is called with a line where the user has to wait for the compiler.
+    """
+    from greenhouse_sim.season import compiled
+
+    if engine == "python":
+        if tell is not None and not compiled.available():
+            tell("numba is not installed: winters run interpreted, about a second each")
+        return season
+    if tell is not None and not compiled.is_cached():
+        tell("Compiling the winter loop for this machine (once, about ten seconds) ...")
+    return compiled.compiled_season()
+
+
+def run_one(function: Callable, task: Task) -> Tallied:
+    """Run one season with one of the engines."""
+    total = np.zeros(at.SIZE)
+    month_kg = np.zeros(12)
+    hours = task.drive.t_out.shape[0] if task.traced else 0
+    trace = np.zeros((hours, at.TRACE_SIZE))
+    function(
+        task.house,
+        task.drive,
+        task.calendar,
+        task.habits,
+        task.heater,
+        task.backup,
+        task.pile_kg,
+        total,
+        month_kg,
+        trace,
+    )
+    return Tallied(total, month_kg, trace)
+
+
+def run_many(
+    tasks: Sequence[Task],
+    engine: str = "auto",
+    workers: int | None = None,
+    tell: Tell | None = None,
+    advance: Advance | None = None,
+) -> list[Tallied]:
+    """Run seasons, in the order of ``tasks``, on ``workers`` threads (all cores by default)."""
+    function = engine_for(engine_name(engine, len(tasks)), tell)
+    threads = workers or cores()
+    if function is season or threads == 1 or len(tasks) == 1:
+        done = []
+        for task in tasks:
+            done.append(run_one(function, task))
+            if advance is not None:
+                advance(1)
+        return done
+    return _threaded(function, tasks, threads, advance)
+
+
+def _threaded(
+    function: Callable, tasks: Sequence[Task], threads: int, advance: Advance | None
+) -> list[Tallied]:
+    results: list[Tallied | None] = [None] * len(tasks)
+    # the first call in one thread alone: it may compile or load
+    results[0] = run_one(function, tasks[0])
+    if advance is not None:
+        advance(1)
+
+    def share(first: int) -> int:
+        for i in range(first, len(tasks), threads):
+            if results[i] is None:
+                results[i] = run_one(function, tasks[i])
+                if advance is not None:
+                    advance(1)
+        return first
+
+    with ThreadPoolExecutor(threads) as pool:
+        for job in as_completed([pool.submit(share, k) for k in range(threads)]):
+            job.result()
+    return [result for result in results if result is not None]
