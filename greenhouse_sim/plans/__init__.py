@@ -1,0 +1,1 @@
+"""Plans: what the grower decides with many seasons."""
