@@ -25,9 +25,13 @@ def setpoints(crop: Any, hour: Array, sun_up: Array) -> Array:
     """Setpoint in force, °C: by schedule where there is one, else by day and night.
 
     The first span that holds the hour wins; a span without hours holds all that is left.
+    By day and night the setpoint falls at once and rises at ``crop.rise`` K/h.
     """
     if not crop.schedule:
-        return np.where(sun_up, float(crop.setpoint_day), float(crop.setpoint_night))
+        wanted = np.where(sun_up, float(crop.setpoint_day), float(crop.setpoint_night))
+        for h in range(1, len(wanted)):
+            wanted[h] = min(wanted[h], wanted[h - 1] + crop.rise)
+        return wanted
     wanted = np.full(len(hour), np.nan)
     for span in sorted(crop.schedule, key=lambda span: span.start_h is None):
         if span.start_h is None:

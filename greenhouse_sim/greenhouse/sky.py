@@ -7,8 +7,8 @@ L the sky's radiation and T the outdoor air in K, the outside of a part radiates
     ε·F·β·[σ(T - 11)⁴ - L]    W/m²
 
 more than the U-value holds (less, under cloud). F = (1 + cos tilt)/2 is the view of the sky,
-β = √F the share of that view which is sky and not air near the ground (EnergyPlus engineering
-reference). Of this the share U/h reaches the inside, h being the outer film. A film that
+β = √F the share of that view which is sky and not air near the ground (Walton
+1983). Of this the share U/h reaches the inside, h being the outer film. A film that
 lets the share τ of thermal radiation through does so at once for that share.
 """
 

@@ -24,6 +24,7 @@ def habits(routine: Any) -> Habits:
         load_for_h=float(routine.load_for),
         margin=float(routine.margin),
         rest_h=NIGHT_REST_H,
+        stays_by_h=float(routine.stays_by),
     )
 
 

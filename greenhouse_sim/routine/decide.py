@@ -89,6 +89,8 @@ def plan_batch(
         # somebody is about: bring a cold house back within the hour
         hour_j = until(need_sum_j, hour, 1.0) + short_j
         rate_w = max(rate_w, hour_j / 3600.0 / heater.efficiency_max)
+        if over_k < -COLD_K:
+            rate_w = heater.burn_max_w
     rate_w = min(max(rate_w, heater.burn_min_w), heater.burn_max_w)
     due = 1.0 if load > 0.0 else 0.0
     if lit > 0.5 and due < 0.5:

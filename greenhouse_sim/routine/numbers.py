@@ -39,3 +39,5 @@ class Habits(NamedTuple):
     """Fuel loaded for each unit that the forecast asks for."""
     rest_h: float
     """Hours between two night visits, at least."""
+    stays_by_h: float
+    """Hours a day that somebody stays by a fire which must be watched, at most."""

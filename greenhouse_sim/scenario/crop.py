@@ -91,6 +91,8 @@ class Crop(Section):
     """What the crop wants. Temperatures in °C."""
 
     setpoint: Setpoint
+    rise: Annotated[float, Quantity(unit="K/h", low=0.1, high=1000, example="4 degF/hour")]
+    """Fastest rise of the setpoint from night to day, K/h."""
     vent_at: Annotated[float, Quantity(unit="degC", low=-50, high=200, example="80 degF")]
     damage_below: Annotated[float, Quantity(unit="degC", low=-150, high=50, example="26 degF")]
 

@@ -66,6 +66,8 @@ class Routine(Section):
     looks_ahead: Annotated[str, one_of("way to look ahead", "forecast", "habit")]
     load_for: Annotated[float, Quantity(unit="h", low=0.25, high=48, example="4 h")]
     """Hours that a daytime load should last."""
+    stays_by: Annotated[float, Quantity(unit="h", low=0, high=24, example="5 h")]
+    """Most hours a day that somebody stays by a fire which must be watched."""
     margin: Annotated[float, Number(low=0.1, high=10, word="a number", example="1.15")]
     """Fuel loaded for each unit that is thought to be needed."""
 

@@ -98,17 +98,22 @@ def cause_of_cold(
     heater: Heater,
     fire: Fire,
     share_of_most: float,
+    opened: bool,
     power: float,
     away: float,
     asleep: float,
     pile_kg: float,
 ) -> int:
-    """Why an hour was cold: the first that holds of these."""
+    """Why an hour was cold: the first that holds of these.
+
+    ``opened``: somebody came in this hour and left the air wide open, so the fire did what
+    it could. "Fire out" is also a fire left too low by someone who was there.
+    """
     if heater.needs_power > 0.5 and power < 0.5:
         return at.CAUSE_POWER
     if heater.hand_fed > 0.5 and fire.lit < 0.5 and pile_kg <= 0.0:
         return at.CAUSE_FUEL
-    if share_of_most > NEARLY_ALL or heater.hand_fed < 0.5:
+    if share_of_most > NEARLY_ALL or opened or heater.hand_fed < 0.5:
         return at.CAUSE_FULL
     if away > 0.5:
         return at.CAUSE_AWAY

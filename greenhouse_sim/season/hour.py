@@ -145,6 +145,7 @@ def season(
     since_woken_h = 1000.0
     last_night_woken = -1.0
     sleep_h = 0.0
+    watched_h = 0.0
     damage_run_h = 0.0
     soil_i = 0
     total[at.LOWEST_AIR] = 1000.0
@@ -161,7 +162,10 @@ def season(
         # -- the grower
         alarm = asleep_h[h] > 0.5 and wakes(habits, heater, air_t, since_woken_h, power)
         called = Visit(fire, 0.0, 0.0, 0.0)
-        if heater.hand_fed > 0.5 and (chance_h[h] > 0.5 or alarm):
+        if h > 0 and asleep_h[h] < 0.5 and asleep_h[h - 1] > 0.5:
+            watched_h = 0.0
+        patient = watched_h < habits.stays_by_h
+        if heater.hand_fed > 0.5 and patient and (chance_h[h] > 0.5 or alarm):
             todo = plan(
                 heater,
                 habits,
@@ -365,6 +369,7 @@ def season(
             burning,
             stored_sum,
         )
+        watched_h += heater.watch_share * burning / SUB_STEPS
         fuel_kg = count_energy(total, heater, backup, sums)
         month_kg[int(month_h[h]) - 1] += fuel_kg
         latent = sun_latent_w_h[h]
@@ -381,7 +386,14 @@ def season(
         cause = 0
         if mean < hold - COLD_BAND_K:
             cause = cause_of_cold(
-                heater, fire, most_sum / SUB_STEPS, power, away_h[h], asleep_h[h], pile_kg
+                heater,
+                fire,
+                most_sum / SUB_STEPS,
+                called.made > 0.5 and fire.setting_w >= heater.burn_max_w,
+                power,
+                away_h[h],
+                asleep_h[h],
+                pile_kg,
             )
             total[at.COLD_H] += 1.0
             total[at.COLD_DEGREE_H] += hold - mean

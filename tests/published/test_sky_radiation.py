@@ -16,7 +16,7 @@ from greenhouse_sim.greenhouse.sky import (
 
 
 def test_clark_allen_worked_example() -> None:
-    """EnergyPlus engineering reference, climate calculations: 293 K, dew point 283 K, clear:
+    """A worked value of a public engineering reference (Walton 1983 after Clark and Allen 1978): 293 K, dew point 283 K, clear:
     emittance 0.815, 340.6 W/m². (The reference rounds 0 °C to 273 K.)"""
     emittance = clark_allen(np.array([9.85]), np.array([0.0]))
     assert emittance[0] == pytest.approx(0.815, abs=6e-4)
@@ -60,6 +60,6 @@ def test_reference_sky_is_colder_than_the_air() -> None:
 
 
 def test_view_of_the_sky() -> None:
-    """EnergyPlus: F = (1 + cos)/2, a share √F of it sky: 1 flat, 0.354 upright, 0 facing down."""
+    """Walton 1983: F = (1 + cos)/2, a share √F of it sky: 1 flat, 0.354 upright, 0 facing down."""
     views = [sky_view(tilt) for tilt in (0.0, 90.0, 180.0)]
     assert views == pytest.approx([1.0, 0.5**1.5, 0.0], abs=1e-12)

@@ -99,5 +99,5 @@ def test_clear_sky_means_no_cloud() -> None:
     [("open", 10.0, 1.0), ("open", 2.0, 0.2**0.14), ("towns", 460.0, 27.0**0.14)],
 )
 def test_wind_profile(terrain: str, height: float, factor: float) -> None:
-    """EnergyPlus after ASHRAE 2005: open 0.14 and 270 m, towns 0.33 and 460 m; by hand."""
+    """ASHRAE Fundamentals 2005: open 0.14 and 270 m, towns 0.33 and 460 m; by hand."""
     assert wind_factor(terrain, height) == pytest.approx(factor, rel=1e-9)
