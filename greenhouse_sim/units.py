@@ -39,6 +39,7 @@ EVERYDAY: dict[tuple[str, str], tuple[float, float]] = {
     ("cord", "m^3"): (CORD_M3, 0.0),
     ("degC", "degC"): (1.0, 0.0),
     ("degF", "degC"): (5.0 / 9.0, -160.0 / 9.0),
+    ("degF/hour", "K/h"): (5.0 / 9.0, 0.0),
     ("h", "h"): (1.0, 0.0),
     ("/hour", "1/s"): (1.0 / 3600.0, 0.0),
     ("1/hour", "1/s"): (1.0 / 3600.0, 0.0),
@@ -52,6 +53,11 @@ EVERYDAY: dict[tuple[str, str], tuple[float, float]] = {
     ("J/m^2/K", "J/m^2/K"): (1.0, 0.0),
     ("kJ/m^2/K", "J/m^2/K"): (1.0e3, 0.0),
     ("MJ/m^3/K", "J/m^3/K"): (1.0e6, 0.0),
+    ("MJ/kg", "J/kg"): (1.0e6, 0.0),
+    ("kJ", "J"): (1.0e3, 0.0),
+    ("minute", "s"): (60.0, 0.0),
+    ("minute/kg", "s/kg"): (60.0, 0.0),
+    ("1/day", "1/s"): (1.0 / 86400.0, 0.0),
 }
 """(unit written, unit wanted): factor and offset of the units that nearly every scenario
 uses, so that reading one need not load the units library (a quarter of a second). A test
@@ -171,7 +177,10 @@ def quoted(text: str) -> str:
 
 
 def from_si(value: float, si: str, unit: str) -> float:
-    """Turn an SI magnitude into another unit (``from_si(20.0, "degC", "degF")``)."""
+    """Turn a magnitude from one unit into another (``from_si(20.0, "degC", "degF")``)."""
+    if (si, unit) in EVERYDAY:
+        factor, offset = EVERYDAY[si, unit]
+        return value * factor + offset
     if (unit, si) in EVERYDAY:
         factor, offset = EVERYDAY[unit, si]
         return (value - offset) / factor
