@@ -1,0 +1,62 @@
+"""The program: its commands, put together."""
+
+from __future__ import annotations
+
+import contextlib
+import sys
+from collections.abc import Sequence
+from typing import Annotated
+
+import typer
+
+from greenhouse_sim.cli.arguments import spread_out
+from greenhouse_sim.cli.command_compare import compare_command
+from greenhouse_sim.cli.command_explain import explain_command
+from greenhouse_sim.cli.command_new import new_command
+from greenhouse_sim.cli.command_run import run_command
+
+app = typer.Typer(
+    name="greenhouse-sim",
+    help="A whole winter of a wood-heated greenhouse, hour by hour.",
+    no_args_is_help=True,
+    add_completion=False,
+    pretty_exceptions_enable=False,
+    rich_markup_mode=None,
+    context_settings={"help_option_names": ["-h", "--help"]},
+)
+
+
+def _show_version(wanted: bool) -> None:
+    if wanted:
+        from greenhouse_sim import __version__
+
+        typer.echo(f"greenhouse-sim {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def _program(
+    version: Annotated[
+        bool,
+        typer.Option("--version", help="Show the version.", callback=_show_version, is_eager=True),
+    ] = False,
+) -> None:
+    """A whole winter of a wood-heated greenhouse, hour by hour."""
+
+
+app.command("run")(run_command)
+app.command("compare")(compare_command)
+app.command("explain")(explain_command)
+app.command("new")(new_command)
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run the program with ``arguments`` (those of the process where not given)."""
+    for stream in (sys.stdout, sys.stderr):
+        with contextlib.suppress(AttributeError, ValueError):
+            stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+    given = list(sys.argv[1:] if arguments is None else arguments)
+    try:
+        app(spread_out(given), prog_name="greenhouse-sim")
+    except KeyboardInterrupt:
+        raise SystemExit(130) from None

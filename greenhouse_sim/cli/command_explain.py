@@ -1,0 +1,22 @@
+"""``greenhouse-sim explain FILE``: every value in force, and where it comes from."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import typer
+
+from greenhouse_sim.cli.door import told_plainly
+
+
+def explain_command(
+    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+) -> None:
+    """Show every value in force: from which line, default or table it comes."""
+    with told_plainly():
+        from greenhouse_sim.cli.show import console
+        from greenhouse_sim.report.explain_table import explain_table
+        from greenhouse_sim.scenario import explain, read_scenario
+
+        scenario = read_scenario(file)
+        console().print(explain_table(explain(scenario), scenario.path))

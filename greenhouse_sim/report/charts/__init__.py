@@ -1,0 +1,1 @@
+"""Pictures: each function draws one and returns the figure."""

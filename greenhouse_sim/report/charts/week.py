@@ -1,0 +1,149 @@
+"""The worst week, hour by hour, with every load and every time up."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import timedelta
+from typing import TYPE_CHECKING, Any
+
+from greenhouse_sim.report.charts import style
+from greenhouse_sim.report.words import Units, day
+
+if TYPE_CHECKING:
+    import pandas as pd
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+    from greenhouse_sim.season.run import Season
+
+WEEK_H = 168
+
+
+def worst_week(trace: pd.DataFrame) -> pd.DataFrame:
+    """The seven days furthest below setpoint; where none is, the coldest outside.
+
+    They begin at midnight. A season shorter than a week is given whole.
+    """
+    import numpy as np
+
+    short = np.clip(trace["setpoint_C"].to_numpy() - trace["air_C"].to_numpy() - 0.5, 0.0, None)
+    badness = short if short.sum() > 0.0 else -trace["out_C"].to_numpy()
+    midnights = np.flatnonzero(trace.index.hour == 0)
+    starts = midnights[midnights + WEEK_H <= len(trace)]
+    if not len(starts):
+        return trace
+    total = np.concatenate([[0.0], np.cumsum(badness)])
+    start = int(starts[np.argmax(total[starts + WEEK_H] - total[starts])])
+    return trace.iloc[start : start + WEEK_H]
+
+
+def worst_week_picture(season: Season, routine: Any, damage_C: float, units: Units) -> Figure:
+    """Temperatures above, the heater's output below, loads and times up as marks.
+
+    Parameters
+    ----------
+    season
+        With its hourly trace.
+    routine
+        The scenario's routine, for the hours of sleep.
+    damage_C
+        The crop's damage temperature.
+    units
+        The reader's units.
+    """
+    week = worst_week(season.trace)
+    figure = style.new_figure(11.0, 7.0)
+    top, bottom = figure.subplots(2, 1, sharex=True, height_ratios=[3, 2])
+    for axes in (top, bottom):
+        _nights(axes, week, routine)
+    _temperatures(top, week, damage_C, units)
+    _marks(top, week)
+    _output(bottom, week, units)
+    _dates(bottom, week)
+    first, last = week.index[0].to_pydatetime(), week.index[-1].to_pydatetime()
+    style.titled(
+        top, f"The worst week, {day(first)} to {day(last)} {last.year}, {style.subject(season)}"
+    )
+    figure.legend(loc="outside lower center", ncols=4, frameon=False, fontsize=9)
+    return figure
+
+
+def _temperatures(axes: Axes, week: pd.DataFrame, damage_C: float, units: Units) -> None:
+    degrees = week[["out_C", "setpoint_C", "air_C"]].apply(units.degrees)
+    axes.plot(week.index, degrees["air_C"], color=style.INSIDE, linewidth=2.0, label="inside")
+    axes.plot(week.index, degrees["out_C"], color=style.OUTSIDE, linewidth=1.4, linestyle="--",
+              label="outside")  # fmt: skip
+    axes.step(week.index, degrees["setpoint_C"], where="post", color=style.SETPOINT,
+              linewidth=1.1, linestyle=(0, (5, 2)), label="setpoint")  # fmt: skip
+    axes.axhline(units.degrees(damage_C), color=style.DAMAGE, linewidth=1.3, linestyle=":",
+                 label=f"crop damage under {units.temperature(damage_C)}")  # fmt: skip
+    axes.set_ylabel(f"temperature, {units.degree}")
+    style.plain(axes)
+
+
+def _marks(axes: Axes, week: pd.DataFrame) -> None:
+    """Loads and times up in two rows at the foot."""
+    low, high = axes.get_ylim()
+    axes.set_ylim(low - 0.16 * (high - low), high)
+    across = axes.get_xaxis_transform()
+    loads = week.index[week["loaded_kg"].to_numpy() > 0.0]
+    woken = week.index[week["woken"].to_numpy() > 0.5]
+    if len(loads):
+        axes.plot(loads, [0.03] * len(loads), "^", color=style.INK, markersize=5, transform=across,
+                  label=f"fuel put in ({len(loads)} hours)", linestyle="none")  # fmt: skip
+    if len(woken):
+        axes.plot(woken, [0.09] * len(woken), "o", markerfacecolor="white", markersize=7,
+                  markeredgecolor=style.DAMAGE, markeredgewidth=2.0, transform=across,
+                  label=f"up at night ({int(week['woken'].sum())} times)",
+                  linestyle="none")  # fmt: skip
+
+
+def _output(axes: Axes, week: pd.DataFrame, units: Units) -> None:
+    import numpy as np
+
+    heater = units.power(week["heater_W"].to_numpy())
+    backup = units.power(week["backup_W"].to_numpy())
+    axes.fill_between(week.index, 0.0, heater, step="post", color=style.FIRE, linewidth=0,
+                      label="heat of the heater")  # fmt: skip
+    if np.any(backup > 0.0):
+        axes.fill_between(week.index, heater, heater + backup, step="post", facecolor=style.BACKUP,
+                          hatch="///", edgecolor="white", linewidth=0.0,
+                          label="heat of the back-up")  # fmt: skip
+    axes.set_ylim(bottom=0.0)
+    axes.set_ylabel(f"heat, {units.power_word}")
+    style.plain(axes)
+
+
+def _dates(axes: Axes, week: pd.DataFrame) -> None:
+    from matplotlib.dates import DateFormatter, DayLocator, HourLocator
+
+    axes.set_xlim(week.index[0], week.index[-1])
+    axes.xaxis.set_major_locator(DayLocator())
+    axes.xaxis.set_major_formatter(DateFormatter("%a %d %b"))
+    axes.xaxis.set_minor_locator(HourLocator(byhour=(6, 12, 18)))
+    for label in axes.get_xticklabels():
+        label.set_horizontalalignment("left")
+
+
+def _nights(axes: Axes, week: pd.DataFrame, routine: Any) -> None:
+    first = True
+    for start, end in sleeping(week, routine):
+        axes.axvspan(start, end, color=style.NIGHT, linewidth=0, zorder=0,
+                     label="asleep" if first and axes.get_subplotspec().is_first_row() else None)  # type: ignore[union-attr]  # fmt: skip
+        first = False
+
+
+def sleeping(week: pd.DataFrame, routine: Any) -> Iterator[tuple[Any, Any]]:
+    """From bed to getting up, night by night, within the week."""
+    midnight = week.index[0].normalize() - timedelta(days=1)
+    while midnight <= week.index[-1]:
+        weekend = midnight.weekday() >= 5
+        bed = routine.bed_weekend if weekend else routine.bed_weekday
+        following = (midnight.weekday() + 1) % 7 >= 5
+        up = routine.up_weekend if following else routine.up_weekday
+        start = midnight + timedelta(hours=bed + 24.0 if bed < 12.0 else bed)
+        end = midnight + timedelta(hours=up + 24.0 if up < 18.0 else up)
+        start, end = max(start, week.index[0]), min(end, week.index[-1])
+        if start < end:
+            yield start, end
+        midnight += timedelta(days=1)
