@@ -9,6 +9,7 @@ conductance and a source that the air sees, so store and air are solved together
 
 from __future__ import annotations
 
+import math
 from typing import NamedTuple
 
 from greenhouse_sim.heater.numbers import Heater
@@ -41,6 +42,8 @@ class Release(NamedTuple):
     skin_inverse: float
     skin_at: float
     """Skin temperature for which the conductance was taken, °C."""
+    charge_at: float
+    """Charge for which it was taken, W."""
 
 
 class Stored(NamedTuple):
@@ -83,19 +86,42 @@ def pipe_loss(
 
 def no_release() -> Release:
     """The release of a heater without a store."""
-    return Release(0.0, 1.0, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0)
+    return Release(0.0, 1.0, 0.0, 1.0, 0.0, 0.0, 0.0, 0.0, 0.0)
 
 
-def store_release(heater: Heater, store: Store, air_t: float, step_s: float) -> Release:
-    """Eliminate the store for the conductance that its skin has now."""
-    skin_w_k = skin_conductance(heater, store.skin, air_t)
+def coming_skin(
+    heater: Heater, skin_t: float, charge_w: float, air_t: float, t_out: float, step_s: float
+) -> float:
+    """Skin temperature at the end of the sub-step of a store without a skin of its own, °C.
+
+    A light iron store is fast: it may go from cold to glowing within the sub-step, so its
+    conductance is taken where it ends. With x the excess over the air, C/Δt = c,
+    c·(x − x₀) + g·(1 + s·x)·x + o·(x + t_air − t_out) = charge is quadratic in x.
+    """
+    cap = heater.store_c / step_s
+    linear = cap + heater.skin_w_k + heater.out_w_k
+    right = cap * (skin_t - air_t) + charge_w + heater.out_w_k * (t_out - air_t)
+    if right <= 0.0:
+        return air_t
+    square = heater.skin_w_k * heater.skin_slope
+    return air_t + 2.0 * right / (linear + math.sqrt(linear * linear + 4.0 * square * right))
+
+
+def store_release(
+    heater: Heater, store: Store, charge_w: float, air_t: float, t_out: float, step_s: float
+) -> Release:
+    """Eliminate the store for the conductance that its skin has now (or will have: see above)."""
+    skin_t = store.skin
+    if heater.skin_c <= 0.0 and heater.skin_slope > 0.0:
+        skin_t = coming_skin(heater, store.skin, charge_w, air_t, t_out, step_s)
+    skin_w_k = skin_conductance(heater, skin_t, air_t)
     joined = heater.core_skin_w_k
     if heater.skin_c <= 0.0:
         theta = theta_for((skin_w_k + heater.out_w_k) * step_s, heater.store_c)
         cap = heater.store_c / (theta * step_s)
         inverse = 1.0 / (cap + skin_w_k + heater.out_w_k)
         pull = skin_w_k * (1.0 - skin_w_k * inverse)
-        return Release(pull, 1.0 / theta, skin_w_k, cap, inverse, 0.0, 0.0, store.skin)
+        return Release(pull, 1.0 / theta, skin_w_k, cap, inverse, 0.0, 0.0, store.skin, charge_w)
     theta = max(
         theta_for((2.0 * joined + heater.out_w_k) * step_s, heater.store_c),
         theta_for((2.0 * joined + skin_w_k) * step_s, heater.skin_c),
@@ -106,7 +132,15 @@ def store_release(heater: Heater, store: Store, air_t: float, step_s: float) -> 
     skin_inverse = 1.0 / (skin_cap + skin_w_k + joined * (1.0 - joined * core_inverse))
     pull = skin_w_k * (1.0 - skin_w_k * skin_inverse)
     return Release(
-        pull, 1.0 / theta, skin_w_k, core_cap, core_inverse, skin_cap, skin_inverse, store.skin
+        pull,
+        1.0 / theta,
+        skin_w_k,
+        core_cap,
+        core_inverse,
+        skin_cap,
+        skin_inverse,
+        store.skin,
+        charge_w,
     )
 
 

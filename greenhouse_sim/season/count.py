@@ -13,7 +13,7 @@ HOUR_S = 3600.0
 
 
 class Sums(NamedTuple):
-    """Sums over an hour's sub-steps: of powers in W, but ``stored_j`` in J, ``burning`` in steps."""
+    """Sums over an hour's sub-steps: powers in W; ``stored_j`` in J; ``burning`` in sub-steps."""
 
     heat: float
     backup: float
@@ -73,12 +73,12 @@ def count_house(
     total[at.GROUND_J] += ground_w * HOUR_S
 
 
-def count_extremes(total: Array, hour: int, lowest: float, hottest: float, store_t: float) -> None:
-    """The season's coldest and hottest air, and its hottest store."""
+def count_extremes(total: Array, hour: int, mean_t: float, store_t: float) -> None:
+    """The season's coldest and hottest hour (mean air), and its hottest store."""
     total[at.HIGHEST_STORE] = max(total[at.HIGHEST_STORE], store_t)
-    total[at.HOTTEST_AIR] = max(total[at.HOTTEST_AIR], hottest)
-    if lowest < total[at.LOWEST_AIR]:
-        total[at.LOWEST_AIR] = lowest
+    total[at.HOTTEST_AIR] = max(total[at.HOTTEST_AIR], mean_t)
+    if mean_t < total[at.LOWEST_AIR]:
+        total[at.LOWEST_AIR] = mean_t
         total[at.LOWEST_HOUR] = float(hour)
 
 

@@ -86,7 +86,7 @@ def thermostat(heater: Heater, fire: Fire, air_t: float, hold: float, power: flo
 
 
 def flat_out(heater: Heater, fire: Fire, fuel_w: float, heat_w: float, most_w: float) -> bool:
-    """Whether the heater gives all it can: ``heat_w`` of at most ``most_w`` where it follows the room."""
+    """Whether the heater gives all it can (``heat_w`` of ``most_w`` where it follows the room)."""
     if heater.law == DECAY or (
         heater.burn_max_w > 0.0 and fuel_w >= NEARLY_ALL * heater.burn_max_w
     ):

@@ -52,14 +52,16 @@ from greenhouse_sim.season.heating import (
     uncontrolled,
 )
 from greenhouse_sim.season.step import STEP_S, SUB_STEPS
-from greenhouse_sim.season.visit import Visit, visit, wakes
+from greenhouse_sim.season.visit import visit, wakes
 
 Array = np.ndarray
 
 COLD_BAND_K = 0.5
 """An hour is cold when its mean air is more than this under the setpoint in force."""
 SKIN_MOVED_K = 10.0
-"""The store's conductance is taken anew when its skin has moved this far, and each hour."""
+CHARGE_MOVED = 0.02
+"""A store's conductance is taken anew each hour, and within it when its skin has moved by so
+many kelvin or its charge by this share of the most."""
 
 
 def season(
@@ -159,41 +161,10 @@ def season(
         power = power_h[h]
         since_woken_h += 1.0
 
-        # -- the grower
-        alarm = asleep_h[h] > 0.5 and wakes(habits, heater, air_t, since_woken_h, power)
-        called = Visit(fire, 0.0, 0.0, 0.0)
-        if h > 0 and asleep_h[h] < 0.5 and asleep_h[h - 1] > 0.5:
+        asleep = asleep_h[h] > 0.5
+        if h > 0 and not asleep and asleep_h[h - 1] > 0.5:
             watched_h = 0.0
-        patient = watched_h < habits.stays_by_h
-        if heater.hand_fed > 0.5 and patient and (chance_h[h] > 0.5 or alarm):
-            todo = plan(
-                heater,
-                habits,
-                need_sum_j,
-                h,
-                gap_h[h],
-                house.quick_c,
-                hold,
-                air_t,
-                t_out,
-                fire.fuel_kg,
-                fire.setting_w,
-                fire.lit,
-                store.core,
-            )
-            called = visit(heater, fire, todo, pile_kg, alarm, total)
-            fire = called.fire
-            pile_kg -= called.loaded_kg
-        if called.woken > 0.5:
-            since_woken_h = 0.0
-            if night_h[h] != last_night_woken:
-                total[at.NIGHTS_WOKEN] += 1.0
-                last_night_woken = night_h[h]
-        if asleep_h[h] > 0.5:
-            sleep_h = 0.0 if called.woken > 0.5 else sleep_h + 1.0
-            total[at.LONGEST_SLEEP_H] = max(total[at.LONGEST_SLEEP_H], sleep_h)
-        else:
-            sleep_h = 0.0
+        tends = heater.hand_fed > 0.5 and watched_h < habits.stays_by_h
 
         # -- the hour's loss coefficients
         leak_w_k = house.leak_w_k * math.sqrt(
@@ -203,8 +174,6 @@ def season(
         open_w_k = out_w_k + chains.air_w_k
         sun_floor = sun_floor_w_h[h]
         sun_mass = sun_mass_w_h[h]
-        if has_store:
-            release = store_release(heater, store, air_t, STEP_S)
         pace_now = pace(open_w_k + release.pull_w_k * heat_share, control.steps_per_c)
         backup_most = backup.max_w if (power > 0.5 or backup.needs_power < 0.5) else 0.0
         chain_sources(
@@ -234,10 +203,41 @@ def season(
         store_sum = 0.0
         electric_sum = 0.0
         burning = 0.0
-        lowest = air_t
-        hottest = air_t
         most_sum = 0.0
-        for _ in range(SUB_STEPS):
+        loaded_sum = 0.0
+        woken_sum = 0.0
+        visit_sum = 0.0
+        for k in range(SUB_STEPS):
+            # -- the grower: at the stroke of the hour when about, by the alarm when asleep
+            alarm = asleep and tends and wakes(habits, heater, air_t, since_woken_h, power)
+            if alarm or (tends and k == 0 and chance_h[h] > 0.5):
+                todo = plan(
+                    heater,
+                    habits,
+                    need_sum_j,
+                    h,
+                    gap_h[h],
+                    house.quick_c,
+                    hold,
+                    air_t,
+                    t_out,
+                    fire.fuel_kg,
+                    fire.setting_w,
+                    fire.lit,
+                    store.core,
+                )
+                called = visit(heater, fire, todo, pile_kg, alarm, total)
+                fire = called.fire
+                pile_kg -= called.loaded_kg
+                loaded_sum += called.loaded_kg
+                woken_sum += called.woken
+                visit_sum += called.made
+                if called.woken > 0.5:
+                    since_woken_h = 0.0
+                    if night_h[h] != last_night_woken:
+                        total[at.NIGHTS_WOKEN] += 1.0
+                        last_night_woken = night_h[h]
+
             if heater.law == IDEAL and air_t < hold:
                 # as much heat as needed, at once: a setpoint that steps up is met at its stroke
                 jump_j = house.air_c * (hold - air_t)
@@ -267,8 +267,12 @@ def season(
             push = fixed_w + given.direct_w * heat_share
             most = given.most_w
             if has_store:
-                if abs(store.skin - release.skin_at) > SKIN_MOVED_K:
-                    release = store_release(heater, store, air_t, STEP_S)
+                if (
+                    k == 0
+                    or abs(store.skin - release.skin_at) > SKIN_MOVED_K
+                    or abs(given.charge_w - release.charge_at) > CHARGE_MOVED * heater.burn_max_w
+                ):
+                    release = store_release(heater, store, given.charge_w, air_t, t_out, STEP_S)
                     pace_now = pace(open_w_k + release.pull_w_k * heat_share, control.steps_per_c)
                 released = release_push(heater, store, release, given.charge_w, t_out)
                 push += released * heat_share
@@ -343,10 +347,13 @@ def season(
             fuel_sum += fuel_w
             if flat_out(heater, fire, fuel_w, air.heat_w, most):
                 most_sum += 1.0
-            lowest = min(lowest, air_t)
-            hottest = max(hottest, air_t)
 
         # -- the hour's tally
+        if asleep:
+            sleep_h = 0.0 if woken_sum > 0.5 else sleep_h + 1.0
+            total[at.LONGEST_SLEEP_H] = max(total[at.LONGEST_SLEEP_H], sleep_h)
+        else:
+            sleep_h = 0.0
         mean = air_sum / SUB_STEPS
         to_ground = house.edge_w_k * (mean - t_out)
         to_outdoors = loss_w_k_h[h] * (mean - t_out) + sky_w_h[h]
@@ -382,14 +389,14 @@ def season(
             leak_w_k * (mean - t_out),
             to_ground,
         )
-        count_extremes(total, h, lowest, hottest, store.core)
+        count_extremes(total, h, mean, store.core)
         cause = 0
         if mean < hold - COLD_BAND_K:
             cause = cause_of_cold(
                 heater,
                 fire,
                 most_sum / SUB_STEPS,
-                called.made > 0.5 and fire.setting_w >= heater.burn_max_w,
+                visit_sum > 0.5 and fire.setting_w >= heater.burn_max_w,
                 power,
                 away_h[h],
                 asleep_h[h],
@@ -405,13 +412,13 @@ def season(
             trace[h, 1] = heat_sum / SUB_STEPS
             trace[h, 2] = backup_sum / SUB_STEPS
             trace[h, 3] = fuel_kg
-            trace[h, 4] = called.loaded_kg
-            trace[h, 5] = called.woken
+            trace[h, 4] = loaded_sum
+            trace[h, 5] = woken_sum
             trace[h, 6] = store.core
             trace[h, 7] = node_t[soil_i] if node_t.shape[0] > 0 else 0.0
             trace[h, 8] = vent_sum / SUB_STEPS
             trace[h, 9] = float(cause)
-            trace[h, 10] = called.made
+            trace[h, 10] = visit_sum
             trace[h, 11] = fire.fuel_kg
     total[at.FUEL_LEFT_KG] = fire.fuel_kg
     total[at.DECAYED_KG] = heater.dry_kg * heater.decay_share - store.dry_kg

@@ -49,6 +49,8 @@ class Identity(NamedTuple):
     site: str
     fuel: Any
     """The fuel that the heater burns (`greenhouse_sim.heater.fuel.Fuel`)."""
+    build_h: float = 0.0
+    """Hours of building it once a season (a compost pile)."""
 
 
 def balance_errors(total: np.ndarray) -> tuple[float, float]:
@@ -107,6 +109,7 @@ def make_ledger(
     """
     error = check_balance(total, who)
     labour = {task: float(total[i]) / 3600.0 for task, i in LABOUR.items()}
+    labour["building the pile"] = who.build_h
     coldest = weather.start + timedelta(hours=int(total[at.LOWEST_HOUR]))
     return {
         "heater": who.heater,
@@ -140,7 +143,7 @@ def make_ledger(
         "delivered_share_of_fuel": _share(total[at.HEAT_J], total[at.FUEL_J]),
         "backup_kWh": _kWh(total, at.BACKUP_J),
         "backup_fuel_kWh": _kWh(total, at.BACKUP_FUEL_J),
-        "electricity_kWh": _kWh(total, at.ELECTRIC_J),
+        "electricity_kWh": _electricity_kWh(who.fuel, total),
         "solar_kWh": _kWh(total, at.SUN_J),
         "internal_gain_kWh": _kWh(total, at.GAIN_J),
         "envelope_loss_kWh": _kWh(total, at.ENVELOPE_J),
@@ -163,6 +166,12 @@ def make_ledger(
 
 def _kWh(total: np.ndarray, place: int) -> float:
     return float(total[place]) / KWH_J
+
+
+def _electricity_kWh(fuel: Any, total: np.ndarray) -> float:
+    """Fans, pumps, augers and igniters, and the heat itself where it is electric."""
+    heat = _kWh(total, at.FUEL_J) if fuel.kind == "electricity" else 0.0
+    return _kWh(total, at.ELECTRIC_J) + heat
 
 
 def _share(part: float, whole: float) -> float | None:

@@ -16,6 +16,7 @@ from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.heater.backup import backup_numbers
 from greenhouse_sim.heater.burnt import default_fuel, fuel_note
+from greenhouse_sim.heater.catalogue import labour
 from greenhouse_sim.heater.cord import mass_of_stack
 from greenhouse_sim.heater.fuel import Fuel, fuel_for
 from greenhouse_sim.heater.heater import efficiency_notes, heater_numbers
@@ -254,6 +255,7 @@ def _season(
         winter.weather.name,
         winter.weather.site or scenario.site.name,
         fuel,
+        labour(kind).build_min / 60.0 * scenario.heater.count,
     )
     ledger = make_ledger(who, winter.weather, tallied.total, tallied.month_kg, need_kWh)
     return Season(MappingProxyType(ledger), winter.weather, winter.drive, tallied.trace)

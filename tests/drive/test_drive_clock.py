@@ -22,8 +22,16 @@ def test_schedule_by_the_clock() -> None:
 
 def test_day_is_the_sun_above_the_horizon() -> None:
     up = (HOURS > 8) & (HOURS < 16)
-    crop = SimpleNamespace(schedule=(), setpoint_day=10.0, setpoint_night=5.0)
+    crop = SimpleNamespace(schedule=(), setpoint_day=10.0, setpoint_night=5.0, rise=5.0)
     assert setpoints(crop, HOURS, up).tolist() == np.where(up, 10.0, 5.0).tolist()
+
+
+def test_the_morning_setpoint_rises_by_its_rate_and_falls_at_once() -> None:
+    up = (HOURS > 8) & (HOURS < 16)
+    crop = SimpleNamespace(schedule=(), setpoint_day=10.0, setpoint_night=5.0, rise=2.0)
+    wanted = setpoints(crop, HOURS, up)
+    assert wanted[7:13].tolist() == [5.0, 7.0, 9.0, 10.0, 10.0, 10.0]
+    assert wanted[15:18].tolist() == [10.0, 5.0, 5.0]
 
 
 def test_span_over_midnight() -> None:
