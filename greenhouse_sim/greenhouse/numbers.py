@@ -28,7 +28,7 @@ class House(NamedTuple):
     leak_w_k: float
     """Infiltration at the reference wind and temperature difference, W/K."""
     leak_stack: float
-    """Share of (leak ratio)² for each kelvin between inside and outside, 1/K; 0 for fixed air changes."""
+    """Share of (leak ratio)² for each kelvin inside over outside, 1/K; 0 for fixed changes."""
     edge_w_k: float
     """Perimeter loss from the air to the outdoor air, W/K."""
     vent_at: float
@@ -44,17 +44,17 @@ class House(NamedTuple):
     node_c: Array
     """float64, shape (nodes,): heat capacity, J/K."""
     node_g: Array
-    """float64, shape (nodes,): conductance to the node before (the air for a chain's first node), W/K."""
+    """float64, shape (nodes,): conductance to the node before (a first node's: the air), W/K."""
     end_g: Array
-    """float64, shape (chains,): conductance from a chain's last node to its boundary, W/K; 0 for none."""
+    """float64, shape (chains,): conductance from the last node to the boundary, W/K; 0: none."""
     end_out: Array
-    """float64, shape (chains,): 1.0 where the boundary is the outdoor air, 0.0 where it is the deep ground."""
+    """float64, shape (chains,): boundary is the outdoor air (1.0) or the deep ground (0.0)."""
     node_sun_floor: Array
     """float64, shape (nodes,): share of Drive.sun_floor_w that each node absorbs (adds up to 1)."""
     node_sun_mass: Array
-    """float64, shape (nodes,): share of Drive.sun_mass_w that each node absorbs (adds up to 1, or all 0)."""
+    """float64, shape (nodes,): share of Drive.sun_mass_w that each node absorbs (sum 1 or 0)."""
     node_heat: Array
-    """float64, shape (nodes,): share of a heater's floor-directed heat that each node takes (adds up to 1)."""
+    """float64, shape (nodes,): share of floor-directed heat that each node takes (sum 1 or 0)."""
     node_start: Array
     """float64, shape (nodes,): temperature at the start of the season, °C."""
 
@@ -70,7 +70,7 @@ class Drive(NamedTuple):
     t_ground: Array
     """Deep-ground boundary temperature, °C."""
     loss_w_k: Array
-    """Envelope heat-loss coefficient, W/K: covers, curtain and opaque parts, with the hour's wind."""
+    """Envelope heat-loss coefficient with the hour's wind, W/K: covers, curtain, opaque parts."""
     sky_w: Array
     """Envelope loss beyond loss_w_k × (t_air − t_out), W: clear-sky loss against the sky
     that published U-values already hold, less sun absorbed on the outside of opaque parts."""

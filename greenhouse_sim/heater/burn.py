@@ -12,6 +12,7 @@ import math
 from typing import NamedTuple
 
 from greenhouse_sim.heater.numbers import Heater
+from greenhouse_sim.substep import PER_STEP_S, STEP_S
 
 OUT_SHARE = 0.05
 """A fire with less than this share of its coals left is out (common practice, no source)."""
@@ -48,27 +49,27 @@ def fuel_power_for(heater: Heater, heat_w: float) -> float:
     return 2.0 * heat_w / (level + math.sqrt(level * level + 4.0 * slope * heat_w))
 
 
-def hand_fed_power(heater: Heater, fire: Fire, wanted_w: float, step_s: float) -> float:
+def hand_fed_power(heater: Heater, fire: Fire, wanted_w: float) -> float:
     """Mean fuel power over a sub-step of a batch fire with its air set to ``wanted_w``, W."""
     if fire.lit < 0.5 or fire.fuel_kg <= 0.0:
         return 0.0
-    burnt = wanted_w * step_s / heater.heat_j_kg
+    burnt = wanted_w * STEP_S * heater.kg_per_j
     left = fire.fuel_kg
     if left - burnt >= heater.coal_kg:
         return wanted_w
     # down to the coals at the set rate, then an exponential tail
-    above = max(0.0, left - heater.coal_kg)
+    power_per_kg = heater.heat_j_kg * PER_STEP_S
     if heater.coal_kg <= 0.0:
-        return min(burnt, left) * heater.heat_j_kg / step_s
-    rest_s = step_s - above * heater.heat_j_kg / max(wanted_w, 1e-9)
-    coals = left - above
-    tail = coals * (1.0 - math.exp(-wanted_w * rest_s / (heater.coal_kg * heater.heat_j_kg)))
-    return (above + tail) * heater.heat_j_kg / step_s
+        return min(burnt, left) * power_per_kg
+    above = max(0.0, left - heater.coal_kg)
+    rest_kg = burnt - above  # what the set rate would still burn in the rest of the sub-step
+    tail = (left - above) * (1.0 - math.exp(-rest_kg / heater.coal_kg))
+    return (above + tail) * power_per_kg
 
 
-def after_burning(heater: Heater, fire: Fire, power_w: float, step_s: float) -> Fire:
+def after_burning(heater: Heater, fire: Fire, power_w: float) -> Fire:
     """The fire after a sub-step at this fuel power."""
-    left = max(0.0, fire.fuel_kg - power_w * step_s / heater.heat_j_kg)
+    left = max(0.0, fire.fuel_kg - power_w * STEP_S * heater.kg_per_j)
     lit = fire.lit
     if left <= OUT_SHARE * heater.coal_kg or left <= 0.0:
         lit = 0.0

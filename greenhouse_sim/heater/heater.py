@@ -71,6 +71,7 @@ def heater_numbers(
         law=law,
         charge_kg=held,
         heat_j_kg=float(burnt.gross_J_kg),
+        kg_per_j=1.0 / float(burnt.gross_J_kg),
         hand_fed=1.0 if burnt.kind in HAND_FED_FUELS else 0.0,
         burn_max_w=n * burning.max_w,
         burn_min_w=n * burning.min_w,

@@ -40,6 +40,8 @@ class Heater(NamedTuple):
     """Most fuel it holds, kg as fired."""
     heat_j_kg: float
     """Gross heat of the fuel as fired, J/kg."""
+    kg_per_j: float
+    """Its reciprocal, kg/J."""
     hand_fed: float
     """1.0 where somebody must load it; 0.0 for piped gas, electricity, ideal and compost."""
     # burn

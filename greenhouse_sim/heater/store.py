@@ -13,6 +13,7 @@ import math
 from typing import NamedTuple
 
 from greenhouse_sim.heater.numbers import Heater
+from greenhouse_sim.substep import PER_STEP_S, STEP_S
 
 
 class Store(NamedTuple):
@@ -62,7 +63,7 @@ def skin_conductance(heater: Heater, skin_t: float, air_t: float) -> float:
     return heater.skin_w_k * (1.0 + heater.skin_slope * max(0.0, skin_t - air_t))
 
 
-def coil_most(heater: Heater, store: Store, air_t: float, power: float, step_s: float) -> float:
+def coil_most(heater: Heater, store: Store, air_t: float, power: float) -> float:
     """Most heat that pump and coil can carry now, W.
 
     Never more than half of what the core holds above the air within one sub-step.
@@ -72,7 +73,7 @@ def coil_most(heater: Heater, store: Store, air_t: float, power: float, step_s: 
         return 0.0
     if heater.needs_power > 0.5 and power < 0.5:
         return 0.0
-    return min(heater.coil_w_k * excess, 0.5 * heater.store_c * excess / step_s)
+    return min(heater.coil_w_k * excess, 0.5 * heater.store_c * excess * PER_STEP_S)
 
 
 def pipe_loss(
@@ -90,7 +91,7 @@ def no_release() -> Release:
 
 
 def coming_skin(
-    heater: Heater, skin_t: float, charge_w: float, air_t: float, t_out: float, step_s: float
+    heater: Heater, skin_t: float, charge_w: float, air_t: float, t_out: float
 ) -> float:
     """Skin temperature at the end of the sub-step of a store without a skin of its own, °C.
 
@@ -98,7 +99,7 @@ def coming_skin(
     conductance is taken where it ends. With x the excess over the air, C/Δt = c,
     c·(x − x₀) + g·(1 + s·x)·x + o·(x + t_air − t_out) = charge is quadratic in x.
     """
-    cap = heater.store_c / step_s
+    cap = heater.store_c * PER_STEP_S
     linear = cap + heater.skin_w_k + heater.out_w_k
     right = cap * (skin_t - air_t) + charge_w + heater.out_w_k * (t_out - air_t)
     if right <= 0.0:
@@ -108,32 +109,32 @@ def coming_skin(
 
 
 def store_release(
-    heater: Heater, store: Store, charge_w: float, air_t: float, t_out: float, step_s: float
+    heater: Heater, store: Store, charge_w: float, air_t: float, t_out: float
 ) -> Release:
     """Eliminate the store for the conductance that its skin has now (or will have: see above)."""
     skin_t = store.skin
     if heater.skin_c <= 0.0 and heater.skin_slope > 0.0:
-        skin_t = coming_skin(heater, store.skin, charge_w, air_t, t_out, step_s)
+        skin_t = coming_skin(heater, store.skin, charge_w, air_t, t_out)
     skin_w_k = skin_conductance(heater, skin_t, air_t)
     joined = heater.core_skin_w_k
     if heater.skin_c <= 0.0:
-        theta = theta_for((skin_w_k + heater.out_w_k) * step_s, heater.store_c)
-        cap = heater.store_c / (theta * step_s)
+        per_theta = per_theta_for((skin_w_k + heater.out_w_k) * STEP_S, heater.store_c)
+        cap = heater.store_c * per_theta * PER_STEP_S
         inverse = 1.0 / (cap + skin_w_k + heater.out_w_k)
         pull = skin_w_k * (1.0 - skin_w_k * inverse)
-        return Release(pull, 1.0 / theta, skin_w_k, cap, inverse, 0.0, 0.0, store.skin, charge_w)
-    theta = max(
-        theta_for((2.0 * joined + heater.out_w_k) * step_s, heater.store_c),
-        theta_for((2.0 * joined + skin_w_k) * step_s, heater.skin_c),
+        return Release(pull, per_theta, skin_w_k, cap, inverse, 0.0, 0.0, store.skin, charge_w)
+    per_theta = min(
+        per_theta_for((2.0 * joined + heater.out_w_k) * STEP_S, heater.store_c),
+        per_theta_for((2.0 * joined + skin_w_k) * STEP_S, heater.skin_c),
     )
-    core_cap = heater.store_c / (theta * step_s)
-    skin_cap = heater.skin_c / (theta * step_s)
+    core_cap = heater.store_c * per_theta * PER_STEP_S
+    skin_cap = heater.skin_c * per_theta * PER_STEP_S
     core_inverse = 1.0 / (core_cap + joined + heater.out_w_k)
     skin_inverse = 1.0 / (skin_cap + skin_w_k + joined * (1.0 - joined * core_inverse))
     pull = skin_w_k * (1.0 - skin_w_k * skin_inverse)
     return Release(
         pull,
-        1.0 / theta,
+        per_theta,
         skin_w_k,
         core_cap,
         core_inverse,
@@ -144,11 +145,11 @@ def store_release(
     )
 
 
-def theta_for(swing_j_k: float, capacity: float) -> float:
-    """θ for a node that exchanges ``swing_j_k`` J/K in a sub-step: ½, or more where it is fast."""
+def per_theta_for(swing_j_k: float, capacity: float) -> float:
+    """1/θ for a node that exchanges ``swing_j_k`` J/K in a sub-step: 2, or less if fast."""
     if swing_j_k <= 2.0 * capacity:
-        return 0.5
-    return 1.0 - capacity / swing_j_k
+        return 2.0
+    return swing_j_k / (swing_j_k - capacity)
 
 
 def core_right(
@@ -177,7 +178,6 @@ def store_step(
     mean_air: float,
     taken_w: float,
     t_out: float,
-    step_s: float,
     dry_left_kg: float,
 ) -> Stored:
     """Step the store with the air's mean and the coil's draw (``taken_w``) known.
@@ -185,7 +185,7 @@ def store_step(
     The draw is taken at the end of the sub-step: the air was solved without knowing it.
     """
     right = core_right(heater, store, release, charge_w, t_out)
-    drawn_k = taken_w * step_s / heater.store_c
+    drawn_k = taken_w * STEP_S / heater.store_c if taken_w > 0.0 else 0.0
     if heater.skin_c <= 0.0:
         core_mid = (right + release.skin_w_k * mean_air) * release.core_inverse
         skin_mid = core_mid
@@ -200,15 +200,15 @@ def store_step(
         skin = store.skin + (skin_mid - store.skin) * release.per_theta
     over = 0.0
     if core > heater.store_limit:
-        over = (core - heater.store_limit) * heater.store_c / step_s
+        over = (core - heater.store_limit) * heater.store_c * PER_STEP_S
         core = heater.store_limit
         if heater.skin_c <= 0.0:
             skin = core
-    change = (heater.store_c * (core - store.core) + heater.skin_c * (skin - store.skin)) / step_s
+    change = heater.store_c * (core - store.core) + heater.skin_c * (skin - store.skin)
     return Stored(
         Store(core, skin, dry_left_kg),
         release.skin_w_k * (skin_mid - mean_air),
         heater.out_w_k * (core_mid - t_out),
         over,
-        change,
+        change * PER_STEP_S,
     )

@@ -114,10 +114,11 @@ def compare(
     Every heater stands in the same greenhouse, burns the scenario's wood where it burns
     wood, and is tended by the same routine; as many of each as the scenario's ``count``.
     """
-    chosen = [heater_table(name)["name"].value for name in heaters] if heaters else all_heaters()
+    named = [heater_table(name)["name"].value for name in heaters] if heaters else all_heaters()
+    chosen = list(dict.fromkeys(named))
     seasons = run_seasons(
         scenario,
-        list(chosen),
+        chosen,
         weather,
         traced=traced,
         engine=engine,

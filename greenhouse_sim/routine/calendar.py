@@ -58,7 +58,7 @@ def calendar(
         gap_h=_gaps(chance),
         night=_nights(awake),
         power=(~_within(power_cuts, start, middle)).astype(np.float64),
-        month=np.array([float(t.month) for t in middle]),
+        month=np.array([float(12 * (t.year - start.year) + t.month - start.month) for t in middle]),
     )
 
 
@@ -85,20 +85,20 @@ def _within(
     inside = np.zeros(len(middle), dtype=bool)
     times = np.array(middle, dtype="datetime64[s]")
     for begins, ends in spans:
-        first = _in_winter(begins, start)
+        first = _in_winter(begins, ends - begins, start)
         last = first + (ends - begins)
         inside |= (times >= np.datetime64(first)) & (times < np.datetime64(last))
     return inside
 
 
-def _in_winter(moment: datetime, start: datetime) -> datetime:
-    """The first moment of this month, day and hour at or after the winter's start."""
-    for year in (start.year, start.year + 1, start.year + 2):
+def _in_winter(moment: datetime, lasts: timedelta, start: datetime) -> datetime:
+    """This month, day and hour in the first year in which it is not over when the winter starts."""
+    for year in range(start.year - 1, start.year + 3):
         try:
             moved = moment.replace(year=year)
         except ValueError:  # 29 February
             moved = moment.replace(year=year, day=28)
-        if moved >= start:
+        if moved + lasts > start:
             return moved
     return moment
 

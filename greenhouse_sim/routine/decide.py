@@ -20,8 +20,10 @@ FULL_BURN = 4.0
 
 WORTHWHILE = 0.05
 """Share of a full charge under which nobody bothers to load (common practice, no source)."""
-CARRY_H = 12.0
-"""Hours that a store or a boiler's firebox is filled for: fed morning and evening."""
+FED_H = 12.0
+"""Hours that an outdoor boiler's firebox is filled for: morning and evening (common practice)."""
+STORED_H = 24.0
+"""Hours that a fire into a store is meant for: one a day where it will do (common practice)."""
 HALF = 0.5
 """Share of a full charge for which a store's fire is lit ahead of need; share of a stove's
 lowest heat that must be wanted before it is fed."""
@@ -46,8 +48,12 @@ class Plan(NamedTuple):
 
 def until(need_sum_j: Array, hour: int, span_h: float) -> float:
     """Heat that the greenhouse is expected to need from ``hour`` for ``span_h`` hours, J."""
-    end = min(hour + int(span_h), need_sum_j.shape[0] - 1)
-    return need_sum_j[end] - need_sum_j[hour]
+    last = need_sum_j.shape[0] - 1
+    whole = int(span_h)
+    end = min(hour + whole, last)
+    after = min(end + 1, last)
+    part = (span_h - whole) * (need_sum_j[after] - need_sum_j[end])
+    return need_sum_j[end] + part - need_sum_j[hour]
 
 
 def plan_batch(
@@ -70,9 +76,12 @@ def plan_batch(
     """
     span_h = max(gap_h, habits.load_for_h)
     useful = heater.efficiency_max * heater.heat_j_kg
+    least_j = habits.margin * (until(need_sum_j, hour, gap_h) + short_j)
+    if fuel_kg > heater.coal_kg and fuel_kg * useful > least_j and -COLD_K < over_k < HOT_K:
+        return Plan(0.0, setting_w, 0.0)  # burning well enough: no visit
     need_j = habits.margin * (until(need_sum_j, hour, span_h) + short_j)
     want_kg = need_j / useful
-    least_kg = habits.margin * (until(need_sum_j, hour, gap_h) + short_j) / useful
+    least_kg = least_j / useful
     load = min(max(0.0, want_kg - fuel_kg), heater.charge_kg - fuel_kg)
     low = fuel_kg < max(least_kg, heater.coal_kg)
     # in the sun the fire is let die: what it would give at its lowest is not needed
@@ -119,10 +128,10 @@ def plan_store(
     """A heater that burns each charge flat out into its store (masonry bench, buffer tank).
 
     A fire is due when what the store can still give, at the rate that will be needed,
-    does not last to the next chance plus the usual half day; the charge is what the
-    coming need asks for, and what the store has room for.
+    does not last to the next chance; the charge is what the
+    coming day's need asks for, and what the store has room for.
     """
-    span_h = max(gap_h, CARRY_H)
+    span_h = max(gap_h, STORED_H)
     need_j = habits.margin * (until(need_sum_j, hour, span_h) + short_j)
     if need_j <= 0.0:
         return Plan(0.0, heater.burn_max_w, 0.0)
@@ -163,17 +172,16 @@ def plan_boiler(
 ) -> Plan:
     """An outdoor boiler: filled for half a day, more often only when it would run out.
 
-    What it must cover is the greenhouse's need, the pipe, and its own jacket.
+    What it must cover is the greenhouse's need, the pipe, its own jacket, and idling.
     """
-    span_h = max(gap_h, CARRY_H)
+    span_h = max(gap_h, FED_H)
     if until(need_sum_j, hour, 24.0) <= 0.0:
         return Plan(0.0, heater.burn_max_w, 0.0)
     useful = heater.efficiency_max * heater.heat_j_kg
     jacket_w = max(0.0, (heater.out_w_k + heater.pipe_w_k) * (store_t - t_out))
-    want_kg = (
-        habits.margin * (until(need_sum_j, hour, span_h) + jacket_w * span_h * 3600.0) / useful
-    )
-    least_kg = habits.margin * (until(need_sum_j, hour, gap_h) + jacket_w * gap_h * 3600.0) / useful
+    other_kg_h = (jacket_w / useful + heater.idle_w / heater.heat_j_kg) * 3600.0
+    want_kg = habits.margin * (until(need_sum_j, hour, span_h) / useful + other_kg_h * span_h)
+    least_kg = habits.margin * (until(need_sum_j, hour, gap_h) / useful + other_kg_h * gap_h)
     low = fuel_kg < max(least_kg, 0.1 * heater.charge_kg, heater.coal_kg)
     load = min(max(0.0, want_kg - fuel_kg), heater.charge_kg - fuel_kg)
     if not low or load < WORTHWHILE * heater.charge_kg:

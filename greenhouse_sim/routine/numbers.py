@@ -25,7 +25,7 @@ class Calendar(NamedTuple):
     power: Array
     """1.0 where there is mains power."""
     month: Array
-    """Calendar month 1 to 12, as a float."""
+    """Months since the season's first, as a float."""
 
 
 class Habits(NamedTuple):

@@ -83,6 +83,8 @@ class Control(NamedTuple):
 
     steps_per_c: float
     """Δt over the air's heat capacity, K/W."""
+    c_per_step: float
+    """Its reciprocal, W/K."""
     heat_share: float
     """Share of the heater's heat that acts on the air within the sub-step."""
     backup_hold: float
@@ -217,12 +219,12 @@ def chain_step(
     return stored
 
 
-def pace(pull_w_k: float, steps_per_c: float) -> Pace:
-    """The air's response for the present conductances; ``steps_per_c`` is Δt/C, K/W."""
+def pace(pull_w_k: float, steps_per_c: float, c_per_step: float) -> Pace:
+    """The air's response for the present conductances, with Δt/C (K/W) and C/Δt (W/K)."""
     per_pull = 1.0 / pull_w_k
-    rate = pull_w_k * steps_per_c
-    gone = 1.0 - math.exp(-rate)
-    return Pace(pull_w_k, per_pull, 1.0 - gone, gone * per_pull, gone / rate)
+    gone = 1.0 - math.exp(-pull_w_k * steps_per_c)
+    gain = gone * per_pull
+    return Pace(pull_w_k, per_pull, 1.0 - gone, gain, gain * c_per_step)
 
 
 def air_step(
@@ -230,7 +232,6 @@ def air_step(
     push_w: float,
     pace_now: Pace,
     control: Control,
-    heat_least: float,
     heat_most: float,
     hold: float,
     backup_most: float,
@@ -238,15 +239,15 @@ def air_step(
 ) -> Air:
     """Solve the air for one sub-step, with heater, back-up and vents under control.
 
-    ``push_w`` − pull·T is the uncontrolled heat into the air. The heater gives between
-    ``heat_least`` and ``heat_most`` W to hold ``hold``; control.heat_share of it acts now.
+    ``push_w`` − pull·T is the uncontrolled heat into the air. The heater gives up to
+    ``heat_most`` W to hold ``hold``; control.heat_share of it acts now.
     """
     push = push_w
     end = push * pace_now.gain + start * pace_now.decay
     heat = 0.0
     if heat_most > 0.0:
         wanted = (hold - end) / (pace_now.gain * control.heat_share)
-        heat = min(max(wanted, heat_least), heat_most)
+        heat = min(max(wanted, 0.0), heat_most)
         push += heat * control.heat_share
         end = push * pace_now.gain + start * pace_now.decay
     backup = 0.0
@@ -281,7 +282,7 @@ def vented(
     mean = level + (start - level) * pace_now.lag
     if mean <= t_out:
         return Air(end, mean, heat, backup, 0.0)
-    wide = pace(pace_now.pull + control.vent_w_k, control.steps_per_c)
+    wide = pace(pace_now.pull + control.vent_w_k, control.steps_per_c, control.c_per_step)
     level = (push + control.vent_w_k * t_out) * wide.per_pull
     end = level + (start - level) * wide.decay
     mean = level + (start - level) * wide.lag

@@ -18,19 +18,20 @@ import types
 from collections.abc import Callable
 from pathlib import Path
 
+from greenhouse_sim import substep
 from greenhouse_sim.files import cache_folder
 from greenhouse_sim.greenhouse import numbers as greenhouse_numbers
 from greenhouse_sim.heater import burn, store
 from greenhouse_sim.heater import numbers as heater_numbers
 from greenhouse_sim.routine import decide
 from greenhouse_sim.routine import numbers as routine_numbers
-from greenhouse_sim.season import balance, count, heating, hour, step, tally, visit
+from greenhouse_sim.season import balance, count, heating, hour, tally, visit
 
 KERNEL = (burn, store, decide, balance, heating, visit, count)
 SOURCES = (
     *KERNEL,
     hour,
-    step,
+    substep,
     tally,
     greenhouse_numbers,
     heater_numbers,

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from greenhouse_sim.heater.numbers import Backup, Heater
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.balance import Array
-from greenhouse_sim.season.step import STEP_S, SUB_STEPS
+from greenhouse_sim.substep import STEP_S, SUB_STEPS
 
 HOUR_S = 3600.0
 
@@ -50,7 +50,7 @@ def count_energy(total: Array, heater: Heater, backup: Backup, sums: Sums) -> fl
         total[at.ELECTRIC_J] += backup.electric_w * sums.backup / backup.max_w * STEP_S
         if backup.is_electric > 0.5:
             total[at.ELECTRIC_J] += burnt_j
-    fuel_kg = sums.fuel * STEP_S / heater.heat_j_kg
+    fuel_kg = sums.fuel * STEP_S * heater.kg_per_j
     total[at.FUEL_KG] += fuel_kg
     return fuel_kg
 

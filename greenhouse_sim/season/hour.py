@@ -48,11 +48,12 @@ from greenhouse_sim.season.heating import (
     cause_of_cold,
     controlled,
     flat_out,
-    thermostat,
+    ignitions,
+    running_share,
     uncontrolled,
 )
-from greenhouse_sim.season.step import STEP_S, SUB_STEPS
 from greenhouse_sim.season.visit import visit, wakes
+from greenhouse_sim.substep import PER_STEP_S, STEP_S, SUB_STEPS
 
 Array = np.ndarray
 
@@ -87,7 +88,7 @@ def season(
     total
         float64, shape (tally.SIZE,), zeros: filled with the season's tally.
     month_kg
-        float64, shape (12,), zeros: fuel burnt by calendar month, January first.
+        float64, shape (tally.MONTHS,), zeros: fuel burnt by month, the season's first month first.
     trace
         float64, shape (hours, tally.TRACE_SIZE) for an hourly trace, or (0, tally.TRACE_SIZE).
     """
@@ -138,12 +139,14 @@ def season(
     taken_w = 0.0
     control = Control(
         STEP_S / house.air_c,
+        house.air_c / STEP_S,
         heat_share,
         backup.starts_below,
         house.vent_at,
         house.vent_w_k,
         house.ideal_cooling,
     )
+    pace_now = pace(chains.air_w_k + 1.0, control.steps_per_c, control.c_per_step)
     since_woken_h = 1000.0
     last_night_woken = -1.0
     sleep_h = 0.0
@@ -162,9 +165,11 @@ def season(
         since_woken_h += 1.0
 
         asleep = asleep_h[h] > 0.5
-        if h > 0 and not asleep and asleep_h[h - 1] > 0.5:
+        if h % 24 == 0:
             watched_h = 0.0
-        tends = heater.hand_fed > 0.5 and watched_h < habits.stays_by_h
+        patient = heater.watch_share <= 0.0 or watched_h < habits.stays_by_h
+        burns = heater.needs_power < 0.5 or power > 0.5
+        tends = heater.hand_fed > 0.5 and patient and burns
 
         # -- the hour's loss coefficients
         leak_w_k = house.leak_w_k * math.sqrt(
@@ -174,7 +179,8 @@ def season(
         open_w_k = out_w_k + chains.air_w_k
         sun_floor = sun_floor_w_h[h]
         sun_mass = sun_mass_w_h[h]
-        pace_now = pace(open_w_k + release.pull_w_k * heat_share, control.steps_per_c)
+        if not has_store:
+            pace_now = pace(open_w_k, control.steps_per_c, control.c_per_step)
         backup_most = backup.max_w if (power > 0.5 or backup.needs_power < 0.5) else 0.0
         chain_sources(
             chain_start,
@@ -241,18 +247,12 @@ def season(
             if heater.law == IDEAL and air_t < hold:
                 # as much heat as needed, at once: a setpoint that steps up is met at its stroke
                 jump_j = house.air_c * (hold - air_t)
-                heat_sum += jump_j / STEP_S
-                fuel_sum += jump_j / STEP_S
+                heat_sum += jump_j * PER_STEP_S
+                fuel_sum += jump_j * PER_STEP_S
                 stored_sum += jump_j
                 air_t = hold
             # -- burn
-            if heater.law == ROOM_THERMOSTAT:
-                before = fire.lit
-                fire = thermostat(heater, fire, air_t, hold, power)
-                if fire.lit > before and heater.burn_min_w > 0.0:
-                    total[at.IGNITIONS] += 1.0
-                    total[at.ELECTRIC_J] += heater.ignition_j
-            elif heater.law == STORE_THERMOSTAT:
+            if heater.law == STORE_THERMOSTAT:
                 hard = fires_hard(heater, fire.hard, store.core)
                 if heater.needs_power > 0.5 and power < 0.5:
                     hard = 0.0
@@ -260,7 +260,7 @@ def season(
             if by_room:
                 given = controlled(heater, fire, power)
             else:
-                given = uncontrolled(heater, fire, store, taken_w)
+                given = uncontrolled(heater, fire, store, taken_w, power)
             fuel_w = given.fuel_w
 
             # -- store and its release
@@ -272,17 +272,19 @@ def season(
                     or abs(store.skin - release.skin_at) > SKIN_MOVED_K
                     or abs(given.charge_w - release.charge_at) > CHARGE_MOVED * heater.burn_max_w
                 ):
-                    release = store_release(heater, store, given.charge_w, air_t, t_out, STEP_S)
-                    pace_now = pace(open_w_k + release.pull_w_k * heat_share, control.steps_per_c)
+                    release = store_release(heater, store, given.charge_w, air_t, t_out)
+                    pace_now = pace(
+                        open_w_k + release.pull_w_k * heat_share,
+                        control.steps_per_c,
+                        control.c_per_step,
+                    )
                 released = release_push(heater, store, release, given.charge_w, t_out)
                 push += released * heat_share
-                most = coil_most(heater, store, air_t, power, STEP_S)
+                most = coil_most(heater, store, air_t, power)
 
             # -- balance
             push += chain_push(first, cap, pull, source, node_t, right)
-            air = air_step(
-                air_t, push, pace_now, control, given.least_w, most, hold, backup_most, t_out
-            )
+            air = air_step(air_t, push, pace_now, control, most, hold, backup_most, t_out)
             passive_w = released - release.pull_w_k * air.mean
             stored_sum += house.air_c * (air.end - air_t) + chain_step(
                 first,
@@ -315,7 +317,6 @@ def season(
                     air.mean,
                     taken_w,
                     t_out,
-                    STEP_S,
                     dry,
                 )
                 store = stored.store
@@ -328,16 +329,20 @@ def season(
                 useful = given.direct_w + given.charge_w
             else:
                 useful = delivered
-                if heater.law == ROOM_THERMOSTAT and air.heat_w > 0.0:
-                    fuel_w = fuel_power_for(heater, air.heat_w)
-                elif heater.law == IDEAL:
+                if heater.law == IDEAL:
                     fuel_w = air.heat_w
+                elif heater.law == ROOM_THERMOSTAT:
+                    fuel_w = fuel_power_for(heater, air.heat_w)
+                    lights = ignitions(heater, fire, fuel_w)
+                    total[at.IGNITIONS] += lights
+                    total[at.ELECTRIC_J] += lights * heater.ignition_j
+                    steady = 1.0 if fuel_w >= heater.burn_min_w and fuel_w > 0.0 else 0.0
+                    fire = Fire(fire.fuel_kg, fire.setting_w, 1.0, steady)
             flue_sum += fuel_w - useful
             if fuel_w > 0.0:
-                # a burner without a lowest rate cycles: its fan runs for its share of the time
-                burning += fuel_w / heater.burn_max_w if heater.burn_min_w <= 0.0 else 1.0
+                burning += running_share(heater, fuel_w)
                 if heater.hand_fed > 0.5:
-                    fire = after_burning(heater, fire, fuel_w, STEP_S)
+                    fire = after_burning(heater, fire, fuel_w)
 
             # -- the sub-step's sums
             air_sum += air.mean
@@ -378,7 +383,7 @@ def season(
         )
         watched_h += heater.watch_share * burning / SUB_STEPS
         fuel_kg = count_energy(total, heater, backup, sums)
-        month_kg[int(month_h[h]) - 1] += fuel_kg
+        month_kg[int(month_h[h])] += fuel_kg
         latent = sun_latent_w_h[h]
         count_house(
             total,

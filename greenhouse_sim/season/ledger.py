@@ -54,17 +54,21 @@ class Identity(NamedTuple):
 
 
 def balance_errors(total: np.ndarray) -> tuple[float, float]:
-    """Residuals of the greenhouse's and the heater's energy, as shares of what went in.
+    """Residuals of the greenhouse's and the heater's energy, as shares of what moved.
 
     Greenhouse: sun + internal gains + heater + back-up = losses by path + change in storage.
     Heater: fuel = flue + delivered + outdoors + dumped + change in its store.
     """
-    gains = sum(total[i] for i in GAINS)
-    losses = sum(total[i] for i in LOSSES)
-    size = sum(abs(total[i]) for i in GAINS) or 1.0
-    spent = sum(total[i] for i in SPENT)
-    burnt = max(abs(total[at.FUEL_J]), abs(total[at.HEAT_J]), 1.0)
-    return abs(gains - losses) / size, abs(total[at.FUEL_J] - spent) / burnt
+    house = _residual(total, GAINS, LOSSES)
+    return house, _residual(total, (at.FUEL_J,), SPENT)
+
+
+def _residual(total: np.ndarray, incoming: tuple[int, ...], outgoing: tuple[int, ...]) -> float:
+    """What does not close, over the larger of what moved in and what moved out (at least 1 J)."""
+    gap = sum(total[i] for i in incoming) - sum(total[i] for i in outgoing)
+    moved_in = sum(abs(total[i]) for i in incoming)
+    moved_out = sum(abs(total[i]) for i in outgoing)
+    return float(abs(gap) / max(moved_in, moved_out, 1.0))
 
 
 def check_balance(total: np.ndarray, who: Identity) -> float:
@@ -98,7 +102,7 @@ def make_ledger(
     total
         The kernel's tally, shape (tally.SIZE,).
     month_kg
-        Fuel by calendar month, kg, shape (12,).
+        Fuel by month from the season's first, kg, shape (tally.MONTHS,).
     need_kWh
         What ``ideal`` would have delivered.
 
@@ -194,11 +198,14 @@ def _fuel_kg(fuel: Any, total: np.ndarray) -> float:
 
 
 def _by_month(weather: Any, month_kg: np.ndarray, fuel: Any, total: np.ndarray) -> dict[str, float]:
-    """Fuel by month of this winter, kg, in order; the months share what the season used."""
+    """Fuel by month of this winter, kg, in order; the months share what the season used.
+
+    A year that starts within a month ends within it: both parts go under their own year.
+    """
     used = float(np.sum(month_kg))
     scale = _fuel_kg(fuel, total) / used if used > 0.0 else 0.0
     months = np.unique(weather.times().astype("datetime64[M]"))
-    return {str(month): float(month_kg[int(str(month)[5:7]) - 1]) * scale for month in months}
+    return {str(month): float(kg) * scale for month, kg in zip(months, month_kg, strict=False)}
 
 
 def numeric_keys(row: Mapping[str, Any]) -> list[str]:

@@ -48,7 +48,7 @@ class Tallied(NamedTuple):
     total: np.ndarray
     """Shape (tally.SIZE,)."""
     month_kg: np.ndarray
-    """Shape (12,)."""
+    """Shape (tally.MONTHS,)."""
     trace: np.ndarray
     """Shape (hours, tally.TRACE_SIZE), or (0, tally.TRACE_SIZE) where not asked for."""
 
@@ -89,7 +89,7 @@ def engine_for(engine: str, tell: Tell | None = None) -> Callable:
 def run_one(function: Callable, task: Task) -> Tallied:
     """Run one season with one of the engines."""
     total = np.zeros(at.SIZE)
-    month_kg = np.zeros(12)
+    month_kg = np.zeros(at.MONTHS)
     hours = task.drive.t_out.shape[0] if task.traced else 0
     trace = np.zeros((hours, at.TRACE_SIZE))
     function(

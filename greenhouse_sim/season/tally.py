@@ -61,6 +61,8 @@ BACKUP_FUEL_J = 49
 DECAYED_KG = 50
 
 SIZE = 51
+MONTHS = 13
+"""A year that starts within a month touches thirteen."""
 
 TRACE = (
     "air_C",

@@ -29,9 +29,13 @@ class Visit(NamedTuple):
 
 
 def wakes(habits: Habits, heater: Heater, air_t: float, since_woken_h: float, power: float) -> bool:
-    """Whether the alarm gets the sleeper up: cold enough, rested, and not for want of power."""
+    """Whether the alarm gets the sleeper up: cold enough, rested, and not for want of power.
+
+    Nobody gets up to sit by a fire that must be watched for hours.
+    """
     return (
         air_t < habits.gets_up_below
+        and heater.watch_share <= 0.0
         and since_woken_h >= habits.rest_h
         and (heater.needs_power < 0.5 or power > 0.5)
     )

@@ -18,7 +18,7 @@ from greenhouse_sim.routine.numbers import Calendar, Habits
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.balance import Control, air_step, pace
 from greenhouse_sim.season.hour import season
-from greenhouse_sim.season.step import STEP_S
+from greenhouse_sim.substep import STEP_S
 
 NO_BACKUP = Backup(0.0, -1000.0, 1.0, 0.0, 0.0, 0.0)
 
@@ -81,7 +81,7 @@ def run(house_: House, drive_: Drive) -> np.ndarray:
     hours = drive_.t_out.size
     idle = np.zeros(hours)
     days = Calendar(idle, idle, idle, idle + 1.0, idle - 1.0, idle + 1.0, idle + 1.0)
-    total, month, trace = np.zeros(at.SIZE), np.zeros(12), np.zeros((hours, at.TRACE_SIZE))
+    total, month, trace = np.zeros(at.SIZE), np.zeros(at.MONTHS), np.zeros((hours, at.TRACE_SIZE))
     habits = Habits(-1000.0, 4.0, 1.0, 2.0, 24.0)
     season(house_, drive_, days, habits, heater(), NO_BACKUP, math.inf, total, month, trace)
     return trace
@@ -96,12 +96,12 @@ def run(house_: House, drive_: Drive) -> np.ndarray:
 )
 def test_one_node_cools_and_warms_by_the_exponential(gain_w: float, after: dict[int, float]):
     """C = 5 MJ/K, UA = 250 W/K, from 20 °C into −15 °C: exact at any step."""
-    rhythm = pace(250.0, STEP_S / 5.0e6)
-    control = Control(STEP_S / 5.0e6, 1.0, -1000.0, 1000.0, 0.0, 0.0)
+    rhythm = pace(250.0, STEP_S / 5.0e6, 5.0e6 / STEP_S)
+    control = Control(STEP_S / 5.0e6, 5.0e6 / STEP_S, 1.0, -1000.0, 1000.0, 0.0, 0.0)
     air, hour = 20.0, 0.0
     reached = {}
     while hour < 24.0:
-        step = air_step(air, 250.0 * -15.0 + gain_w, rhythm, control, 0.0, 0.0, 20.0, 0.0, -15.0)
+        step = air_step(air, 250.0 * -15.0 + gain_w, rhythm, control, 0.0, 20.0, 0.0, -15.0)
         air, hour = step.end, hour + STEP_S / 3600.0
         reached[hour] = air
     for at_hour, expected in after.items():
@@ -178,7 +178,7 @@ def test_a_deep_slab_damps_a_daily_swing_by_its_penetration_depth():
     idle = np.zeros(hours)
     days = Calendar(idle, idle, idle, idle + 1.0, idle - 1.0, idle + 1.0, idle + 1.0)
 
-    total, month, trace = np.zeros(at.SIZE), np.zeros(12), np.zeros((hours, at.TRACE_SIZE))
+    total, month, trace = np.zeros(at.SIZE), np.zeros(at.MONTHS), np.zeros((hours, at.TRACE_SIZE))
     habits = Habits(-1000.0, 4.0, 1.0, 2.0, 24.0)
     season(chains, fields, days, habits, heater(), NO_BACKUP, math.inf, total, month, trace)
     soil = trace[-48:, at.TRACE.index("soil_C")]
@@ -191,7 +191,7 @@ def test_a_store_alone_cools_by_the_exponential():
     tank = heater(store_c=1.0e6, out_w_k=50.0, store_limit=1000.0)
     store, hours = Store(80.0, 80.0, 0.0), 12
     for _ in range(int(hours * 3600.0 / STEP_S)):
-        release = store_release(tank, store, -10.0, STEP_S)
-        store = store_step(tank, store, release, 0.0, -10.0, 0.0, -10.0, STEP_S, 0.0).store
+        release = store_release(tank, store, 0.0, -10.0, -10.0)
+        store = store_step(tank, store, release, 0.0, -10.0, 0.0, -10.0, 0.0).store
     assert store.core == pytest.approx(-10.0 + 90.0 * math.exp(-hours * 3600.0 / 20000.0), abs=0.02)
     assert no_release().pull_w_k == 0.0

@@ -66,8 +66,8 @@ def season_of(winter_of: Callable[[str], Weather]) -> Callable[..., Season]:
         total[at.DAMAGE_H] = damage_h
         total[at.LOWEST_AIR], total[at.LOWEST_HOUR] = -0.6, 24 * 105 + 5
         total[at.LOAD_S], total[at.LONGEST_SLEEP_H] = 92 * 3600.0, 8.0
-        month_kg = np.zeros(12)
-        month_kg[[9, 10, 11, 0, 1, 2, 3]] = fuel_kg * np.array([4, 15, 20, 25, 20, 12, 4]) / 100
+        month_kg = np.zeros(at.MONTHS)
+        month_kg[:7] = fuel_kg * np.array([4, 15, 20, 25, 20, 12, 4]) / 100
         who = Identity(heater, 1, winter, "Nowhere", burnt)
         ledger = make_ledger(who, weather, total, month_kg, 25_000.0)
         drive: Any = SimpleNamespace(t_out=weather.t_out_C, setpoint=np.full(HOURS, 5.0))

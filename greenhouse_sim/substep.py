@@ -9,3 +9,5 @@ from __future__ import annotations
 
 SUB_STEPS = 2
 STEP_S = 3600.0 / SUB_STEPS
+PER_STEP_S = 1.0 / STEP_S
+"""Multiplied with in the loop: divisions are what it would wait for."""
