@@ -29,6 +29,7 @@ class Kind:
     none: str | None = None
 
     def read(self, value: Any, si: bool) -> Any:
+        """The value as the model keeps it; ``si`` where a bare number is already SI."""
         raise NotImplementedError
 
     def _read(self, value: Any, info: core_schema.ValidationInfo) -> Any:

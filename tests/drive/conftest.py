@@ -32,8 +32,8 @@ def farm_with(**change: Any) -> SimpleNamespace:
         "floor_u_value": None, "ideal_cooling_above": None,
     }  # fmt: skip
     crop: dict[str, Any] = {
-        "setpoint_day": 10.0, "setpoint_night": 5.6, "schedule": (), "rise": 1000.0, "vent_at": 27.0,
-        "damage_below": -3.0,
+        "setpoint_day": 10.0, "setpoint_night": 5.6, "schedule": (), "rise": 1000.0,
+        "vent_at": 27.0, "damage_below": -3.0,
     }  # fmt: skip
     site: dict[str, Any] = {
         "name": "here", "weather": (), "latitude": None, "longitude": None, "elevation": None,

@@ -16,7 +16,7 @@ from greenhouse_sim.greenhouse.sky import (
 
 
 def test_clark_allen_worked_example() -> None:
-    """A worked value of a public engineering reference (Walton 1983 after Clark and Allen 1978): 293 K, dew point 283 K, clear:
+    """A worked value of Clark and Allen 1978 (after Walton 1983): 293 K, dew point 283 K, clear:
     emittance 0.815, 340.6 W/m². (The reference rounds 0 °C to 273 K.)"""
     emittance = clark_allen(np.array([9.85]), np.array([0.0]))
     assert emittance[0] == pytest.approx(0.815, abs=6e-4)

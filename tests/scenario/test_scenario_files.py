@@ -73,7 +73,7 @@ def test_a_byte_order_mark_and_other_line_ends_are_fine(tmp_path: Path, example_
 def test_the_demo_farm_reads() -> None:
     demo = read_scenario(demo_path())
     assert len(demo.site.weather) == 3
-    assert demo.heater.kind == "wood stove, large"
+    assert demo.heater.kind == "outdoor boiler"
     assert demo.path == str(demo_path())
 
 
