@@ -1,0 +1,180 @@
+"""The greenhouse's equations once more, written apart from the program, for a general solver.
+
+    C_air dT/dt = (U + E + L(T))·(T_out − T) − S + Q_sun + Q_gain + (1 − f)·Q + Q_backup
+                  − V(T) + Σ g_1·(T_1 − T)                          first node of each chain
+    C_i dT_i/dt = g_i·(T_{i−1} − T_i) + g_{i+1}·(T_{i+1} − T_i) + sun_i + heat_i·f·Q
+    L(T) = L_ref·√(wind + stack·|T − T_out|)
+    V(T) between 0 and V_max·(T − T_out), a steep ramp at the vent temperature
+    C_iron dT_iron/dt = charge − k·(1 + slope·(T_iron − T)₊)·(T_iron − T)
+
+U, S, sun and wind are constant over each hour (they are the hour's means), so the solver
+is started anew each hour. Nothing of the program's own stepping is used: no θ, no
+elimination, no sub-steps.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+from scipy.integrate import solve_ivp
+
+from greenhouse_sim.greenhouse.numbers import Drive, House
+
+STEEP_W_K = 1.0e7
+"""Slope of the vent's and the ideal heater's ramp: their offset is then millikelvins."""
+
+
+@dataclass(frozen=True)
+class Fire:
+    """A fire of constant power: some of its heat at once, some through an iron store."""
+
+    direct_w: float = 0.0
+    charge_w: float = 0.0
+    floor_share: float = 0.0
+    iron_c: float = 0.0
+    iron_w_k: float = 0.0
+    iron_slope: float = 0.0
+    iron_start: float = 10.0
+
+
+@dataclass(frozen=True)
+class Heat:
+    """What heats: nothing, a steady fire, or as much as the setpoint needs."""
+
+    fire: Fire = field(default_factory=Fire)
+    ideal: bool = False
+
+
+@dataclass(frozen=True)
+class Answer:
+    """Hour by hour: mean air °C, first node at the hour's end °C, heat given W, iron °C."""
+
+    air: np.ndarray
+    node: np.ndarray
+    heat_w: np.ndarray
+    iron: np.ndarray
+
+
+class Equations:
+    """The right-hand side for one hour at a time.
+
+    State: air, nodes, iron, then ∫ air dt and ∫ heat dt (h).
+    """
+
+    def __init__(self, house: House, drive: Drive, heat: Heat) -> None:
+        self.house, self.drive, self.heat = house, drive, heat
+        count = len(house.node_c)
+        self.nodes = slice(1, 1 + count)
+        self.iron = 1 + count
+        self.size = count + 4
+        self.first = house.chain_start[:-1]
+        self.last = house.chain_start[1:] - 1
+        self.first_g = house.node_g[self.first]
+        self.links = np.zeros((count, count))
+        for start, end in zip(house.chain_start[:-1], house.chain_start[1:], strict=True):
+            for i in range(start + 1, end):
+                g = house.node_g[i]
+                self.links[i, i] -= g
+                self.links[i - 1, i - 1] -= g
+                self.links[i, i - 1] += g
+                self.links[i - 1, i] += g
+        for node, g in zip(self.first, self.first_g, strict=True):
+            self.links[node, node] -= g
+        for node, g in zip(self.last, house.end_g, strict=True):
+            self.links[node, node] -= g
+        self.into_first = np.zeros(count)
+        self.into_first[self.first] = self.first_g
+
+    def set_hour(self, h: int) -> None:
+        """Take the hour's constants."""
+        d, house = self.drive, self.house
+        self.out, self.hold = d.t_out[h], d.setpoint[h]
+        self.u = d.loss_w_k[h] + house.edge_w_k
+        self.wind = d.leak_wind[h]
+        self.air_w = d.sun_air_w[h] + d.gain_w[h] - d.sky_w[h]
+        source = house.node_sun_floor * d.sun_floor_w[h] + house.node_sun_mass * d.sun_mass_w[h]
+        beyond = np.where(house.end_out > 0.5, self.out, d.t_ground[h])
+        source[self.last] += house.end_g * beyond
+        self.source = source
+
+    def given(self, air: float, iron: float) -> tuple[float, float]:
+        """Heat into the greenhouse and heat out of the iron, W."""
+        if self.heat.ideal:
+            return max(STEEP_W_K * (self.hold - air), 0.0), 0.0
+        fire = self.heat.fire
+        over = iron - air
+        passive = fire.iron_w_k * (1.0 + fire.iron_slope * max(over, 0.0)) * over
+        return fire.direct_w + passive, passive
+
+    def vented(self, air: float) -> float:
+        """Heat let out by the vents, W."""
+        wanted = max(STEEP_W_K * (air - self.house.vent_at), 0.0)
+        return min(wanted, self.house.vent_w_k * max(air - self.out, 0.0))
+
+    def __call__(self, _t_h: float, state: np.ndarray) -> np.ndarray:
+        """Rates of all states, each hour."""
+        house, floor = self.house, self.heat.fire.floor_share
+        air, node, iron = state[0], state[self.nodes], state[self.iron]
+        heat_w, from_iron = self.given(air, iron)
+        leak = house.leak_w_k * np.sqrt(self.wind + house.leak_stack * abs(air - self.out))
+        into_air = (
+            (self.u + leak) * (self.out - air)
+            + self.air_w
+            + (1.0 - floor) * heat_w
+            - self.vented(air)
+            + np.dot(self.first_g, node[self.first] - air)
+        )
+        into_node = (
+            self.links @ node + self.into_first * air + self.source
+            + house.node_heat * (floor * heat_w)
+        )  # fmt: skip
+        rate = np.empty(self.size)
+        rate[0] = into_air / house.air_c
+        rate[self.nodes] = into_node / house.node_c
+        fire = self.heat.fire
+        rate[self.iron] = (fire.charge_w - from_iron) / fire.iron_c if fire.iron_c > 0.0 else 0.0
+        rate *= 3600.0
+        rate[-2] = air
+        rate[-1] = heat_w
+        return rate
+
+
+def solve(house: House, drive: Drive, heat: Heat, start_air: float) -> Answer:
+    """Integrate every hour of the drive.
+
+    Parameters
+    ----------
+    house, drive
+        The program's own numbers of the greenhouse and the winter.
+    heat
+        What heats.
+    start_air
+        Air at the beginning, °C; the nodes start as the house says.
+    """
+    equations = Equations(house, drive, heat)
+    hours = len(drive.t_out)
+    state = np.zeros(equations.size)
+    state[0] = start_air
+    state[equations.nodes] = house.node_start
+    state[equations.iron] = heat.fire.iron_start
+    air, node, heat_w, iron = (np.empty(hours) for _ in range(4))
+    for h in range(hours):
+        equations.set_hour(h)
+        state[-2:] = 0.0
+        if heat.ideal:
+            _lift(equations, state)
+        found = solve_ivp(equations, (0.0, 1.0), state, method="LSODA", rtol=1e-6, atol=1e-6)
+        if not found.success:
+            raise RuntimeError(f"hour {h}: {found.message}")
+        state = found.y[:, -1].copy()
+        air[h], heat_w[h], iron[h] = state[-2], state[-1], state[equations.iron]
+        node[h] = state[1] if len(house.node_c) else 0.0
+    return Answer(air, node, heat_w, iron)
+
+
+def _lift(equations: Equations, state: np.ndarray) -> None:
+    """An ideal heater meets a setpoint that stepped up at its stroke; count that heat."""
+    if state[0] < equations.hold:
+        state[-1] = equations.house.air_c * (equations.hold - state[0]) / 3600.0
+        state[0] = equations.hold
