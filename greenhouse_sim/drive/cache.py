@@ -11,14 +11,14 @@ import contextlib
 import functools
 import hashlib
 import json
-import os
-import tempfile
 from importlib import resources
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any
 
 import numpy as np
 
+from greenhouse_sim.files import cache_folder, written_whole
 from greenhouse_sim.greenhouse.numbers import Drive, House
 
 SOURCES = ("greenhouse_sim.greenhouse", "greenhouse_sim.drive", "greenhouse_sim.tables")
@@ -35,15 +35,17 @@ WEATHER_PLACE = ("start", "utc_offset_h", "latitude", "longitude", "elevation_m"
 
 def prepare(scenario: Any, weather: Any) -> tuple[House, Drive]:
     """The greenhouse and its winter, from disk where this very winter was prepared before."""
-    file = _folder() / f"{key(scenario, weather)}.npz"
-    found = _read(file)
+    folder = cache_folder("winters")
+    file = None if folder is None else folder / f"{key(scenario, weather)}.npz"
+    found = None if file is None else _read(file)
     if found is not None:
         return found
     from greenhouse_sim.drive.drive import make_drive, make_house
 
     house = make_house(scenario, weather)
     made = (house, make_drive(scenario, weather, house))
-    _write(file, made)
+    if file is not None:
+        _write(file, made)
     return made
 
 
@@ -70,23 +72,16 @@ def _section_text(section: Any) -> str:
 
 @functools.cache
 def _source_hash() -> str:
-    """Hash of the source files and tables that make a winter."""
+    """Hash of the source files, tables and library versions that make a winter."""
     total = hashlib.blake2b(digest_size=16)
+    for library in ("numpy", "pvlib"):
+        total.update(version(library).encode())
     for package in SOURCES:
         files = [f for f in resources.files(package).iterdir() if f.name.endswith((".py", ".csv"))]
         for file in sorted(files, key=lambda f: f.name):
             total.update(file.name.encode())
             total.update(file.read_bytes())
     return total.hexdigest()
-
-
-def _folder() -> Path:
-    """The user's cache folder for winters (it need not exist)."""
-    base = os.environ.get("XDG_CACHE_HOME")
-    if not base:
-        home = os.environ.get("HOME") or os.environ.get("USERPROFILE") or tempfile.gettempdir()
-        base = str(Path(home) / ".cache")
-    return Path(base) / "greenhouse_sim" / "winters"
 
 
 def _read(file: Path) -> tuple[House, Drive] | None:
@@ -108,22 +103,10 @@ def _write(file: Path, made: tuple[House, Drive]) -> None:
         f"house_{name}": np.asarray(value) for name, value in house._asdict().items()
     }
     fields |= {f"drive_{name}": value for name, value in drive._asdict().items()}
-    try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        handle, name = tempfile.mkstemp(dir=file.parent, suffix=".part")
-    except OSError:
-        return
-    part = Path(name)
-    try:
-        with os.fdopen(handle, "wb") as stream:
+    with contextlib.suppress(OSError):
+        with written_whole(file) as part, part.open("wb") as stream:
             np.savez(stream, **fields)
-        part.replace(file)
         _forget_oldest(file.parent)
-    except OSError:
-        pass
-    finally:
-        with contextlib.suppress(OSError):
-            part.unlink(missing_ok=True)
 
 
 def _forget_oldest(folder: Path) -> None:

@@ -36,14 +36,17 @@ def calendar(
     Planned trips and power cuts are moved to the year of this winter: a trip of
     10 January is one in every winter that is run.
     """
-    middle = [start + timedelta(hours=h, minutes=30) for h in range(hours)]
-    clock = np.array([(t.hour + 0.5) for t in middle])
-    weekday = np.array([t.weekday() for t in middle])
+    times = np.datetime64(start, "s") + np.arange(hours) * np.timedelta64(3600, "s")
+    times = times + np.timedelta64(1800, "s")
+    days = times.astype("datetime64[D]")
+    clock = (times - days).astype(float) / 3600.0
+    weekday = (days.astype(np.int64) + 3) % 7  # 1970-01-01 was a Thursday
+    months = times.astype("datetime64[M]").astype(np.int64)
     weekend = weekday >= 5
     # an hour after midnight belongs to the evening before it
     evening_weekend = np.where(clock < 12.0, (weekday - 1) % 7 >= 5, weekend)
     awake = _awake(routine, clock, weekend, evening_weekend)
-    away = _within(routine.away, start, middle)
+    away = _within(routine.away, start, times)
     if routine.work is not None:
         work = routine.work
         away |= np.isin(weekday, list(work.days)) & (clock >= work.start_h) & (clock < work.end_h)
@@ -57,8 +60,8 @@ def calendar(
         away=away.astype(np.float64),
         gap_h=_gaps(chance),
         night=_nights(awake),
-        power=(~_within(power_cuts, start, middle)).astype(np.float64),
-        month=np.array([float(12 * (t.year - start.year) + t.month - start.month) for t in middle]),
+        power=(~_within(power_cuts, start, times)).astype(np.float64),
+        month=(months - months[0]).astype(np.float64),
     )
 
 
@@ -79,11 +82,10 @@ def _evening(routine: Any, weekend: bool) -> float:
 
 
 def _within(
-    spans: tuple[tuple[datetime, datetime], ...], start: datetime, middle: list[datetime]
+    spans: tuple[tuple[datetime, datetime], ...], start: datetime, times: np.ndarray
 ) -> np.ndarray:
     """True where an hour lies in one of the spans, each moved to this winter's year."""
-    inside = np.zeros(len(middle), dtype=bool)
-    times = np.array(middle, dtype="datetime64[s]")
+    inside = np.zeros(times.size, dtype=bool)
     for begins, ends in spans:
         first = _in_winter(begins, ends - begins, start)
         last = first + (ends - begins)

@@ -46,6 +46,7 @@ def available() -> bool:
     return find_spec("numba") is not None
 
 
+@functools.cache
 def source_key() -> str:
     """A hash of the kernel's sources and of what compiles them."""
     import numba
