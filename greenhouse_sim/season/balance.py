@@ -42,21 +42,41 @@ from greenhouse_sim.greenhouse.numbers import House
 Array = np.ndarray
 
 
+# columns of the table of nodes, one row a node
+CAP = 0
+"""C/(θ·Δt), W/K."""
+PULL = 1
+"""g/a: what a node takes from the one before it."""
+INVERSE = 2
+"""1/a, K/W."""
+HEAT = 3
+"""Eliminated response to 1 W of floor-directed heat, W."""
+PER_THETA = 4
+CAPACITY = 5
+"""C, J/K."""
+FIRST = 6
+"""1.0 for the first node of a chain."""
+SUN_FLOOR = 7
+SUN_MASS = 8
+"""Shares of the sun on the floor and on added mass."""
+OUT_W_K = 9
+GROUND_W_K = 10
+"""Conductances to the outdoor air and to the deep ground (of a chain's last node), W/K."""
+TEMPERATURE = 11
+RIGHT = 12
+"""Eliminated right-hand side, W."""
+SOURCE = 13
+"""What reaches the node from outside the chains this hour, W."""
+SUM = 14
+"""Sum of its mean temperatures over the hour's sub-steps, °C."""
+COLUMNS = 15
+
+
 class Chains(NamedTuple):
     """The chains, eliminated: see `eliminate`."""
 
-    per_theta: Array
-    """1/θ, shape (nodes,)."""
-    first: Array
-    """True for each chain's first node, shape (nodes,)."""
-    cap: Array
-    """C/(θ·Δt), W/K, shape (nodes,)."""
-    pull: Array
-    """g/a: what a node takes from the one before it, shape (nodes,)."""
-    inverse: Array
-    """1/a, K/W, shape (nodes,)."""
-    heat: Array
-    """Eliminated response to 1 W of floor-directed heat, W, shape (nodes,)."""
+    nodes: Array
+    """Shape (nodes, COLUMNS): a row of neighbours costs the loop less than many arrays."""
     air_w_k: float
     """What all chains together pull on the air, W/K."""
     heat_to_air: float
@@ -122,101 +142,91 @@ def theta_of(start: int, end: int, house: House, step_s: float) -> float:
 
 def eliminate(house: House, step_s: float) -> Chains:
     """Eliminate every chain from its far end to the air, once a season."""
-    nodes = house.node_c.shape[0]
-    count = house.end_g.shape[0]
-    per_theta = np.empty(nodes)
-    first = np.zeros(nodes, dtype=np.bool_)
-    cap = np.empty(nodes)
-    pull = np.empty(nodes)
-    inverse = np.empty(nodes)
-    heat = np.zeros(nodes)
+    nodes = np.zeros((house.node_c.shape[0], COLUMNS))
     air_w_k = 0.0
     heat_to_air = 0.0
-    for k in range(count):
+    for k in range(house.end_g.shape[0]):
         start = house.chain_start[k]
         last = house.chain_start[k + 1] - 1
         theta = theta_of(start, last + 1, house, step_s)
-        first[start] = True
+        nodes[start, FIRST] = 1.0
+        if house.end_out[k] > 0.5:
+            nodes[last, OUT_W_K] = house.end_g[k]
+        else:
+            nodes[last, GROUND_W_K] = house.end_g[k]
         beyond = house.end_g[k]
         carried = 0.0
         for i in range(last, start - 1, -1):
-            per_theta[i] = 1.0 / theta
-            cap[i] = house.node_c[i] / (theta * step_s)
-            a = cap[i] + house.node_g[i] + beyond
-            inverse[i] = 1.0 / a
-            pull[i] = house.node_g[i] / a
-            heat[i] = house.node_heat[i] + carried
-            carried = pull[i] * heat[i]
-            beyond = house.node_g[i] * (1.0 - pull[i])
+            nodes[i, PER_THETA] = 1.0 / theta
+            nodes[i, CAPACITY] = house.node_c[i]
+            nodes[i, CAP] = house.node_c[i] / (theta * step_s)
+            a = nodes[i, CAP] + house.node_g[i] + beyond
+            nodes[i, INVERSE] = 1.0 / a
+            nodes[i, PULL] = house.node_g[i] / a
+            nodes[i, HEAT] = house.node_heat[i] + carried
+            nodes[i, SUN_FLOOR] = house.node_sun_floor[i]
+            nodes[i, SUN_MASS] = house.node_sun_mass[i]
+            nodes[i, TEMPERATURE] = house.node_start[i]
+            carried = nodes[i, PULL] * nodes[i, HEAT]
+            beyond = house.node_g[i] * (1.0 - nodes[i, PULL])
         air_w_k += beyond
         heat_to_air += carried
-    return Chains(per_theta, first, cap, pull, inverse, heat, air_w_k, heat_to_air)
+    return Chains(nodes, air_w_k, heat_to_air)
 
 
 def chain_sources(
-    chain_start: Array,
-    end_g: Array,
-    end_out: Array,
-    node_sun_floor: Array,
-    node_sun_mass: Array,
-    source: Array,
-    t_out: float,
-    t_ground: float,
-    sun_floor_w: float,
-    sun_mass_w: float,
+    nodes: Array, t_out: float, t_ground: float, sun_floor_w: float, sun_mass_w: float
 ) -> None:
-    """Fill ``source`` with what reaches each node from outside the chains for this hour, W."""
-    for k in range(end_g.shape[0]):
-        last = chain_start[k + 1] - 1
-        for i in range(chain_start[k], last + 1):
-            source[i] = node_sun_floor[i] * sun_floor_w + node_sun_mass[i] * sun_mass_w
-        boundary = t_out if end_out[k] > 0.5 else t_ground
-        source[last] += end_g[k] * boundary
+    """Begin an hour: what reaches each node from outside the chains, and empty sums."""
+    for i in range(nodes.shape[0]):
+        nodes[i, SOURCE] = (
+            nodes[i, SUN_FLOOR] * sun_floor_w
+            + nodes[i, SUN_MASS] * sun_mass_w
+            + nodes[i, OUT_W_K] * t_out
+            + nodes[i, GROUND_W_K] * t_ground
+        )
+        nodes[i, SUM] = 0.0
 
 
-def chain_push(
-    first: Array, cap: Array, pull: Array, source: Array, node_t: Array, right: Array
-) -> float:
-    """Eliminate the right-hand sides into ``right``; return what the chains send to the air, W."""
+def chain_push(nodes: Array) -> float:
+    """Eliminate the right-hand sides; return what the chains send to the air, W."""
     sent = 0.0
     carried = 0.0
-    for i in range(node_t.shape[0] - 1, -1, -1):
-        right[i] = cap[i] * node_t[i] + source[i] + carried
-        carried = pull[i] * right[i]
-        if first[i]:
+    for i in range(nodes.shape[0] - 1, -1, -1):
+        right = nodes[i, CAP] * nodes[i, TEMPERATURE] + nodes[i, SOURCE] + carried
+        nodes[i, RIGHT] = right
+        carried = nodes[i, PULL] * right
+        if nodes[i, FIRST] > 0.5:
             sent += carried
             carried = 0.0
     return sent
 
 
-def chain_step(
-    first: Array,
-    per_theta: Array,
-    pull: Array,
-    inverse: Array,
-    heat: Array,
-    node_c: Array,
-    node_t: Array,
-    right: Array,
-    node_sum: Array,
-    mean: float,
-    floor_w: float,
-) -> float:
-    """Step the nodes with the air's mean known; return the heat that they took up, J.
-
-    Adds each node's mean temperature to ``node_sum``, for the losses through the far ends.
-    """
+def chain_step(nodes: Array, mean: float, floor_w: float) -> float:
+    """Step the nodes with the air's mean known; return the heat that they took up, J."""
     stored = 0.0
     before = mean
-    for i in range(node_t.shape[0]):
-        if first[i]:
+    for i in range(nodes.shape[0]):
+        if nodes[i, FIRST] > 0.5:
             before = mean
-        before = pull[i] * before + (right[i] + heat[i] * floor_w) * inverse[i]
-        change = (before - node_t[i]) * per_theta[i]
-        node_t[i] += change
-        node_sum[i] += before
-        stored += node_c[i] * change
+        late = (nodes[i, RIGHT] + nodes[i, HEAT] * floor_w) * nodes[i, INVERSE]
+        before = nodes[i, PULL] * before + late
+        change = (before - nodes[i, TEMPERATURE]) * nodes[i, PER_THETA]
+        nodes[i, TEMPERATURE] += change
+        nodes[i, SUM] += before
+        stored += nodes[i, CAPACITY] * change
     return stored
+
+
+def far_losses(nodes: Array, t_out: float, t_ground: float, steps: float) -> tuple[float, float]:
+    """Mean losses of the hour through the chains' far ends, W: to outdoors, to the deep ground."""
+    outdoors = 0.0
+    ground = 0.0
+    for i in range(nodes.shape[0]):
+        mean = nodes[i, SUM] / steps
+        outdoors += nodes[i, OUT_W_K] * (mean - t_out)
+        ground += nodes[i, GROUND_W_K] * (mean - t_ground)
+    return outdoors, ground
 
 
 def pace(pull_w_k: float, steps_per_c: float, c_per_step: float) -> Pace:

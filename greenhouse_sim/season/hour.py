@@ -29,12 +29,14 @@ from greenhouse_sim.routine.decide import plan
 from greenhouse_sim.routine.numbers import Calendar, Habits
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.balance import (
+    TEMPERATURE,
     Control,
     air_step,
     chain_push,
     chain_sources,
     chain_step,
     eliminate,
+    far_losses,
     pace,
 )
 from greenhouse_sim.season.count import (
@@ -95,20 +97,8 @@ def season(
     hours = drive.t_out.shape[0]
     traced = trace.shape[0] > 0
     chains = eliminate(house, STEP_S)
-    node_t = house.node_start.copy()
-    right = np.zeros(node_t.shape[0])
-    source = np.zeros(node_t.shape[0])
-    node_sum = np.zeros(node_t.shape[0])
     # arrays as plain locals: the loop must not unpack bundles
-    chain_start, node_c, end_g, end_out = (
-        house.chain_start,
-        house.node_c,
-        house.end_g,
-        house.end_out,
-    )
-    node_sun_floor, node_sun_mass = house.node_sun_floor, house.node_sun_mass
-    first, per_theta, cap, pull = chains.first, chains.per_theta, chains.cap, chains.pull
-    inverse, heat = chains.inverse, chains.heat
+    nodes = chains.nodes
     t_out_h = drive.t_out
     t_ground_h = drive.t_ground
     loss_w_k_h = drive.loss_w_k
@@ -152,7 +142,6 @@ def season(
     sleep_h = 0.0
     watched_h = 0.0
     damage_run_h = 0.0
-    soil_i = 0
     total[at.LOWEST_AIR] = 1000.0
     total[at.HOTTEST_AIR] = -1000.0
     total[at.HIGHEST_STORE] = -1000.0
@@ -182,19 +171,7 @@ def season(
         if not has_store:
             pace_now = pace(open_w_k, control.steps_per_c, control.c_per_step)
         backup_most = backup.max_w if (power > 0.5 or backup.needs_power < 0.5) else 0.0
-        chain_sources(
-            chain_start,
-            end_g,
-            end_out,
-            node_sun_floor,
-            node_sun_mass,
-            source,
-            t_out,
-            t_ground,
-            sun_floor,
-            sun_mass,
-        )
-        node_sum[:] = 0.0
+        chain_sources(nodes, t_out, t_ground, sun_floor, sun_mass)
         fixed_w = out_w_k * t_out + sun_air_w_h[h] + gain_w_h[h] - sky_w_h[h]
 
         air_sum = 0.0
@@ -283,22 +260,11 @@ def season(
                 most = coil_most(heater, store, air_t, power)
 
             # -- balance
-            push += chain_push(first, cap, pull, source, node_t, right)
+            push += chain_push(nodes)
             air = air_step(air_t, push, pace_now, control, most, hold, backup_most, t_out)
             passive_w = released - release.pull_w_k * air.mean
-            stored_sum += house.air_c * (air.end - air_t) + chain_step(
-                first,
-                per_theta,
-                pull,
-                inverse,
-                heat,
-                node_c,
-                node_t,
-                right,
-                node_sum,
-                air.mean,
-                heater.floor_share * (given.direct_w + air.heat_w + passive_w),
-            )
+            floor_w = heater.floor_share * (given.direct_w + air.heat_w + passive_w)
+            stored_sum += house.air_c * (air.end - air_t) + chain_step(nodes, air.mean, floor_w)
             air_t = air.end
 
             # -- the heater after the sub-step
@@ -360,14 +326,9 @@ def season(
         else:
             sleep_h = 0.0
         mean = air_sum / SUB_STEPS
-        to_ground = house.edge_w_k * (mean - t_out)
-        to_outdoors = loss_w_k_h[h] * (mean - t_out) + sky_w_h[h]
-        for k in range(end_g.shape[0]):
-            far = node_sum[chain_start[k + 1] - 1] / SUB_STEPS
-            if end_out[k] > 0.5:
-                to_outdoors += end_g[k] * (far - t_out)
-            else:
-                to_ground += end_g[k] * (far - t_ground)
+        far_out, far_ground = far_losses(nodes, t_out, t_ground, SUB_STEPS)
+        to_ground = house.edge_w_k * (mean - t_out) + far_ground
+        to_outdoors = loss_w_k_h[h] * (mean - t_out) + sky_w_h[h] + far_out
         sums = Sums(
             heat_sum,
             backup_sum,
@@ -420,7 +381,7 @@ def season(
             trace[h, 4] = loaded_sum
             trace[h, 5] = woken_sum
             trace[h, 6] = store.core
-            trace[h, 7] = node_t[soil_i] if node_t.shape[0] > 0 else 0.0
+            trace[h, 7] = nodes[0, TEMPERATURE] if nodes.shape[0] > 0 else 0.0
             trace[h, 8] = vent_sum / SUB_STEPS
             trace[h, 9] = float(cause)
             trace[h, 10] = visit_sum
