@@ -8,6 +8,7 @@ from pathlib import Path
 from greenhouse_sim.weather.complete import to_weather
 from greenhouse_sim.weather.files import read_text
 from greenhouse_sim.weather.plain import Place, read_plain
+from greenhouse_sim.weather.record import find_record, keep_record, record_key
 from greenhouse_sim.weather.rows import Rows
 from greenhouse_sim.weather.weather import Weather
 
@@ -52,11 +53,18 @@ def read_weather(
         Anything that cannot be used: one message with place and remedy.
     """
     place = Place(latitude, longitude, elevation_m, utc_offset_h)
-    return to_weather(_rows(Path(path), place))
+    file = Path(path)
+    text = read_text(file)
+    name = record_key(text, file, place)
+    found = find_record(name)
+    if found is not None:
+        return found
+    weather = to_weather(_rows(text, file, place))
+    keep_record(name, weather)
+    return weather
 
 
-def _rows(path: Path, place: Place) -> Rows:
-    text = read_text(path)
+def _rows(text: str, path: Path, place: Place) -> Rows:
     first, _, rest = text.partition("\n")
     if first.upper().startswith("LOCATION,") or path.suffix.lower() == ".epw":
         from greenhouse_sim.weather.epw import read_epw

@@ -10,7 +10,7 @@ import pytest
 from package_tree import KERNEL, imports, modules, own_imports
 
 RANKS = (
-    ("errors", "units", "files", "substep"),
+    ("errors", "units", "files", "kept", "substep"),
     ("tables",),
     ("scenario", "weather"),
     ("greenhouse", "heater", "routine"),
