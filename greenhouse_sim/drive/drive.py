@@ -12,25 +12,35 @@ from greenhouse_sim.drive.clouds import sky_infrared
 from greenhouse_sim.drive.envelope import Outside, envelope_loss
 from greenhouse_sim.drive.inside import caught, entered
 from greenhouse_sim.drive.need import running_sum_j, steady_need
+from greenhouse_sim.drive.snow import bright_ground, on_roof, under_snow
 from greenhouse_sim.drive.sun import Light, Sun, even_sky, on_surfaces, sun_position
 from greenhouse_sim.greenhouse.cover import curtain
-from greenhouse_sim.greenhouse.ground import deep_ground_C
+from greenhouse_sim.greenhouse.ground import site_ground
 from greenhouse_sim.greenhouse.house import build_house
 from greenhouse_sim.greenhouse.leak import leak_wind
 from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.greenhouse.part import Shell
 from greenhouse_sim.greenhouse.shape import shell
 from greenhouse_sim.greenhouse.skin import Skin, skins
+from greenhouse_sim.greenhouse.undisturbed import day_of_year
+from greenhouse_sim.greenhouse.warm_up import warmed
 from greenhouse_sim.greenhouse.wind import wind_factor
 
 Array = np.ndarray
 
 
 def make_house(scenario: Any, weather: Any) -> House:
-    """The greenhouse of a scenario standing in this weather (its elevation, its deep ground)."""
-    given = scenario.site.deep_ground
-    ground = deep_ground_C(weather) if given is None else float(given)
-    return build_house(scenario, ground, elevation_m=weather.elevation_m)
+    """The greenhouse of a scenario standing in this weather: its elevation, its soil warmed up."""
+    ground = site_ground(scenario, weather)
+    house = build_house(scenario, ground.under.mean_C, elevation_m=weather.elevation_m)
+    first_day = float(day_of_year(weather)[0])
+    return warmed(house, ground, first_day, _mean_setpoint(scenario.crop))
+
+
+def _mean_setpoint(crop: Any) -> float:
+    """Mean setpoint of a day with twelve hours of light, °C."""
+    hour = np.arange(24) + 0.5
+    return float(setpoints(crop, hour, (hour > 6.0) & (hour < 18.0)).mean())
 
 
 def make_drive(scenario: Any, weather: Any, house: House | None = None) -> Drive:
@@ -46,8 +56,6 @@ def make_drive(scenario: Any, weather: Any, house: House | None = None) -> Drive
         The greenhouse if it is built already (`make_house`).
     """
     built = make_house(scenario, weather) if house is None else house
-    given = scenario.site.deep_ground
-    ground = deep_ground_C(weather) if given is None else float(given)
     green, site = scenario.greenhouse, scenario.site
     walls = shell(scenario, weather.latitude)
     parts = skins(scenario, walls)
@@ -55,13 +63,15 @@ def make_drive(scenario: Any, weather: Any, house: House | None = None) -> Drive
     hour = hour_of_day(weather)
     closed = curtain_closed(green.night_curtain, hour, sun.up)
     wind = weather.wind_m_s * wind_factor(site.terrain, walls.wind_height_m)
-    light = _light(parts, sun, weather, site.ground_reflectance)
+    snow = _snow(green, weather)
+    light = _light(parts, sun, weather, bright_ground(site.ground_reflectance, snow))
+    lying = on_roof(parts, snow)
     outside = Outside(weather.t_out_C, wind, sky_infrared(weather, sun), closed)
-    loss_w_k, sky_w = envelope_loss(green, parts, light, outside)
-    absorbed = _absorbed(green, walls, parts, light, sun, weather, closed)
+    loss_w_k, sky_w = envelope_loss(green, parts, under_snow(light, lying), outside, lying)
+    absorbed = _absorbed(green, walls, parts, light, sun, weather, closed, lying)
     fields = {
         "t_out": weather.t_out_C,
-        "t_ground": np.full_like(hour, ground),
+        "t_ground": site_ground(scenario, weather).below_C(day_of_year(weather)),
         "loss_w_k": loss_w_k,
         "sky_w": sky_w,
         "leak_wind": leak_wind(green, site.terrain, weather.wind_m_s),
@@ -78,7 +88,13 @@ def make_drive(scenario: Any, weather: Any, house: House | None = None) -> Drive
     return Drive(**{key: np.array(value, dtype=float) for key, value in fields.items()})
 
 
-def _light(parts: tuple[Skin, ...], sun: Sun, weather: Any, reflectance: float) -> Light:
+def _snow(house: Any, weather: Any) -> Array:
+    """Snow depth, m, nan where unknown; none around a test box, which states what it stands on."""
+    depth = np.asarray(weather.snow_m, dtype=float)
+    return np.full_like(depth, np.nan) if house.shape == "surfaces" else depth
+
+
+def _light(parts: tuple[Skin, ...], sun: Sun, weather: Any, reflectance: Array) -> Light:
     """Sun on the outside of every part."""
     tilt = np.array([skin.part.tilt_deg for skin in parts])
     azimuth = np.array([skin.part.azimuth_deg for skin in parts])
@@ -87,9 +103,9 @@ def _light(parts: tuple[Skin, ...], sun: Sun, weather: Any, reflectance: float) 
 
 def _absorbed(
     house: Any, walls: Shell, parts: tuple[Skin, ...], light: Light, sun: Sun, weather: Any,
-    closed: Array,
+    closed: Array, lying: Array | None,
 ) -> Absorbed:  # fmt: skip
-    """Sun inside by the place where it ends.
+    """Sun inside by the place where it ends, ``lying`` being the snow on the parts.
 
     A test box states the transmittance of its whole openings, so structure takes nothing there.
     """
@@ -99,7 +115,7 @@ def _absorbed(
         drape = curtain(house.night_curtain.cover)
         shade = house.night_curtain.share * (1.0 - drape.solar_direct)
         open_light = open_light * (1.0 - shade * closed)
-    passed = entered(parts, light, open_light)
+    passed = entered(parts, under_snow(light, lying), open_light)
     if box:
         return in_box(house, parts, passed[0] + passed[1])
     even = even_sky(sun, weather)

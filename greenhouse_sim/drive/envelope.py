@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
+from greenhouse_sim.drive.snow import clear_share, snowed_u
 from greenhouse_sim.drive.sun import Light
 from greenhouse_sim.greenhouse.cover import curtain
 from greenhouse_sim.greenhouse.loss import curtained, windy_u
@@ -29,11 +30,12 @@ class Outside(NamedTuple):
 
 
 def envelope_loss(
-    house: Any, skins: tuple[Skin, ...], light: Light, outside: Outside
+    house: Any, skins: tuple[Skin, ...], light: Light, outside: Outside, snow_m: Array | None = None
 ) -> tuple[Array, Array]:
     """Loss coefficient (W/K) and loss beyond it (W) of the shell, as `Drive` wants them.
 
-    A heavy part is left out of the coefficient: it is a chain of its own.
+    A heavy part is left out of the coefficient: it is a chain of its own. Where snow lies on the
+    parts (``snow_m``, shape (parts, hours)), ``light`` is what is left under it.
     """
     loss_w_k = np.zeros_like(outside.t_out_C)
     sky_w = np.zeros_like(outside.t_out_C)
@@ -42,10 +44,13 @@ def envelope_loss(
     for k, skin in enumerate(skins):
         u_value, film = windy_u(skin, outside.wind_m_s)
         open_share = np.ones_like(u_value)
+        if snow_m is not None:
+            u_value = snowed_u(u_value, snow_m[k])
+            open_share = clear_share(snow_m[k])
         if drape is not None and not skin.opaque:
             r_value = curtain(drape.cover).r_value
             u_value = curtained(u_value, outside.closed, r_value, drape.share)
-            open_share = 1.0 - drape.share * outside.closed
+            open_share = open_share * (1.0 - drape.share * outside.closed)
         if skin.capacity <= 0.0:
             loss_w_k += skin.part.area_m2 * u_value
         sky_w += sky_loss(skin, u_value, film, deficit, open_share)

@@ -64,7 +64,7 @@ def sun_position(weather: Any) -> Sun:
 
 
 def on_surfaces(
-    tilt_deg: Array, azimuth_deg: Array, sun: Sun, weather: Any, ground_reflectance: float
+    tilt_deg: Array, azimuth_deg: Array, sun: Sun, weather: Any, ground_reflectance: float | Array
 ) -> Light:
     """Sun on tilted surfaces after Hay and Davies (1980), W/m².
 
@@ -79,7 +79,7 @@ def on_surfaces(
     sun, weather
         Hourly, shape (hours,).
     ground_reflectance
-        Share of the global sun that the ground around sends back.
+        Share of the global sun that the ground around sends back, one or one an hour.
     """
     cosine = incidence(tilt_deg, azimuth_deg, sun)
     up = sun.up

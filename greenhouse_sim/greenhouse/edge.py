@@ -1,10 +1,9 @@
 """Heat lost through the edge of the floor to the outdoor air.
 
 The perimeter factor F (W/mK) of building codes gives the steady loss of a slab on the ground
-as F × perimeter × (indoor - outdoor air). Most of it leaves through the strip next to the
-wall. Here F stands for that strip and carries it all; the soil chain under the floor
-stores heat everywhere but reaches down to the deep ground only inside the strip
-(`ground.soil_chain`), so that no heat is counted twice.
+as F × perimeter × (indoor - outdoor air). Most of it leaves through the strip next to the wall,
+and here F stands for that alone. What a wide floor loses beyond it goes down the soil
+chain to the deep ground (`slab`, `ground.soil_chain`): no heat is counted twice.
 """
 
 from __future__ import annotations

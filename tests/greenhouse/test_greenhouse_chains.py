@@ -12,19 +12,22 @@ from greenhouse_sim.greenhouse.chain import Chain, join, steady, steady_conducta
 from greenhouse_sim.greenhouse.ground import deep_ground_C, soil_chain
 from greenhouse_sim.greenhouse.mass import mass_chain
 from greenhouse_sim.greenhouse.shape import ridge_house
+from greenhouse_sim.greenhouse.slab import slab_w_k
 
 GALLON = 0.003785411784
 
 
-def test_soil_is_layers_to_two_metres() -> None:
-    """Capacity by hand: 200 m² × 2.0 m × 2.2 MJ/m³K; steady conductance of the core by series."""
+def test_soil_is_layers_to_four_metres() -> None:
+    """Capacity by hand: 200 m² × 4.24 m × 2.2 MJ/m³K; resistance to the last middle by series;
+    what passes down is the whole floor's steady loss less the bare edge's."""
     shell = ridge_house("gable", 10.0, 20.0, 2.0, 4.0, 90.0)
     soil = soil_chain(1.2, 2.2e6, shell)
-    assert sum(soil.node_c) == pytest.approx(200.0 * 2.0 * 2.2e6)
-    assert len(soil.node_c) >= 3
+    assert sum(soil.node_c) == pytest.approx(200.0 * 4.24 * 2.2e6)
+    assert 5 <= len(soil.node_c) <= 7
     down = sum(1.0 / g for g in soil.node_g)
-    assert down == pytest.approx((1.0 / 6.0 + (2.0 - 0.675) / 1.2) / 200.0)
-    assert soil.end_g == pytest.approx((200.0 - 60.0) * 1.2 / 0.675)
+    assert down == pytest.approx((1.0 / 6.0 + (4.24 - 1.35) / 1.2) / 200.0)
+    middle = slab_w_k(200.0, 60.0, 1.2) - 1.2634 * 60.0
+    assert 1.0 / (down + 1.0 / soil.end_g) == pytest.approx(middle)
 
 
 def test_steady_start_carries_one_flow() -> None:
