@@ -1,4 +1,4 @@
-"""The command line: ``greenhouse-sim run | compare | explain | new``.
+"""The command line: ``greenhouse-sim run | compare | heat | explain | new``.
 
 Only the command-line library is imported here; everything heavy waits until a
 command needs it, so that ``--help`` answers at once.

@@ -12,6 +12,7 @@ import typer
 from greenhouse_sim.cli.arguments import spread_out
 from greenhouse_sim.cli.command_compare import compare_command
 from greenhouse_sim.cli.command_explain import explain_command
+from greenhouse_sim.cli.command_heat import heat_command
 from greenhouse_sim.cli.command_new import new_command
 from greenhouse_sim.cli.command_run import run_command
 
@@ -47,6 +48,7 @@ def _program(
 app.command("run")(run_command)
 app.command("compare")(compare_command)
 app.command("explain")(explain_command)
+app.command("heat")(heat_command)
 app.command("new")(new_command)
 
 

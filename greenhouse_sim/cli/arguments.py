@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 OPTION = "--weather"
-WITH_VALUE = ("--units", "--out", "--heater")
+WITH_VALUE = ("--units", "--out", "--heater", "--design-temperature")
 """Other options whose next word is their value."""
 
 

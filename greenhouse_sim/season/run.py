@@ -72,7 +72,8 @@ class Season:
         """The season hour by hour (hour-beginning local standard time).
 
         Columns: out_C, setpoint_C, air_C, heater_W, backup_W, fuel_kg, loaded_kg, woken,
-        store_C, soil_C, vent_W, cause (text), visit, fuel_left_kg. Means over the hour.
+        store_C, soil_C, vent_W, cause (text), visit, fuel_left_kg, crop_C (the air at the
+        plants). Means over the hour.
         """
         import pandas as pd
 
@@ -89,21 +90,36 @@ class Season:
         return frame
 
 
-def read_winters(scenario: Scenario, files: Sequence[str] | None = None) -> list[Weather]:
-    """Every winter of the scenario's weather files (or of ``files``), cut to its season."""
-    base = Path(scenario.path).parent if scenario.path else Path.cwd()
+def read_records(scenario: Scenario, files: Sequence[str] | None = None) -> list[Weather]:
+    """The whole weather files of the scenario (or ``files``), uncut.
+
+    Raises
+    ------
+    WeatherError
+        A file cannot be found or used.
+    """
+    base = Path(scenario.path).parent if scenario.path and not files else Path.cwd()
     site = scenario.site
-    found: list[Weather] = []
-    for name in files or site.weather:
-        record = read_weather(
-            find_weather(name, Path.cwd() if files else base),
+    return [
+        read_weather(
+            find_weather(name, base),
             latitude=site.latitude,
             longitude=site.longitude,
             elevation_m=site.elevation,
             utc_offset_h=site.utc_offset,
         )
-        found.extend(winters(record, site.season_start, site.season_end))
-    return found
+        for name in files or site.weather
+    ]
+
+
+def read_winters(scenario: Scenario, files: Sequence[str] | None = None) -> list[Weather]:
+    """Every winter of the scenario's weather files (or of ``files``), cut to its season."""
+    site = scenario.site
+    return [
+        winter
+        for record in read_records(scenario, files)
+        for winter in winters(record, site.season_start, site.season_end)
+    ]
 
 
 def ready(scenario: Scenario, weather: Weather) -> Winter:
