@@ -24,6 +24,8 @@ class Chain(NamedTuple):
     """Weight of its first node in the sun that falls on added mass."""
     heat: float
     """Weight of its first node in heat that is laid in the floor."""
+    lit: int = 0
+    """The node that takes sun and laid heat: 1 where the crop's air lies before the soil."""
 
 
 def steady(chain: Chain, inside: float, boundary: float) -> list[float]:
@@ -51,6 +53,7 @@ def steady_conductance(
 def join(chains: list[Chain], inside: float, deep_ground: float) -> dict[str, np.ndarray]:
     """The chain fields of `House`, starting in the steady state between both temperatures."""
     lengths = [len(chain.node_c) for chain in chains]
+    lit = np.array([chain.lit for chain in chains], dtype=np.int64)
     nodes = sum(lengths)
     start = np.zeros(len(chains) + 1, dtype=np.int64)
     start[1:] = np.cumsum(lengths)
@@ -61,19 +64,19 @@ def join(chains: list[Chain], inside: float, deep_ground: float) -> dict[str, np
         "node_g": np.array([g for chain in chains for g in chain.node_g], dtype=float),
         "end_g": np.array([chain.end_g for chain in chains], dtype=float),
         "end_out": np.array([chain.end_out for chain in chains], dtype=float),
-        "node_sun_floor": _first_nodes(start, [c.sun_floor for c in chains], nodes, True),
-        "node_sun_mass": _first_nodes(start, [c.sun_mass for c in chains], nodes, False),
-        "node_heat": _first_nodes(start, [c.heat for c in chains], nodes, True),
+        "node_sun_floor": _lit_nodes(start[:-1] + lit, [c.sun_floor for c in chains], nodes, True),
+        "node_sun_mass": _lit_nodes(start[:-1] + lit, [c.sun_mass for c in chains], nodes, False),
+        "node_heat": _lit_nodes(start[:-1] + lit, [c.heat for c in chains], nodes, True),
         "node_start": np.array(warm, dtype=float),
     }
 
 
-def _first_nodes(start: np.ndarray, weights: list[float], nodes: int, needed: bool) -> np.ndarray:
-    """Weights of first nodes scaled to 1; if all are 0 and ``needed``, the very first has all."""
+def _lit_nodes(lit: np.ndarray, weights: list[float], nodes: int, needed: bool) -> np.ndarray:
+    """Weights of the lit nodes scaled to 1; if all are 0 and ``needed``, the very first has all."""
     share = np.zeros(nodes)
     total = sum(weights)
     if total > 0.0:
-        share[start[:-1]] = np.array(weights) / total
+        share[lit] = np.array(weights) / total
     elif needed and nodes:
         share[0] = 1.0
     return share

@@ -13,6 +13,7 @@ from greenhouse_sim.greenhouse.loss import wall_halves
 from greenhouse_sim.greenhouse.mass import mass_chain
 from greenhouse_sim.greenhouse.numbers import House
 from greenhouse_sim.greenhouse.part import Shell
+from greenhouse_sim.greenhouse.row_cover import under_cover
 from greenhouse_sim.greenhouse.shape import shell
 from greenhouse_sim.greenhouse.skin import DOWN_DEG, Skin, skins
 from greenhouse_sim.greenhouse.table import envelope
@@ -50,6 +51,7 @@ def build_house(scenario: Any, deep_ground_C: float, *, elevation_m: float | Non
         vent_w_k=IDEAL_COOLER_W_K if ideal else float(carried),
         ideal_cooling=1.0 if ideal else 0.0,
         damage_below=float(scenario.crop.damage_below),
+        crop_covered=1.0 if chains and chains[0].lit == 1 else 0.0,
         **join(chains, first_setpoint(scenario.crop), deep_ground_C),
     )
 
@@ -80,6 +82,7 @@ def _chains(house: Any, walls: Shell, parts: tuple[Skin, ...]) -> list[Chain]:
     box = house.shape == "surfaces"
     if not (box and has_floor(house)):
         floor = soil_chain(house.floor.conductivity, house.floor.heat_capacity, walls)
+        floor = under_cover(house, floor, walls.floor_m2)
         chains.append(floor._replace(sun_floor=envelope("box_floor_light") if box else 1.0))
     heavy = [skin for skin in parts if skin.capacity > 0.0]
     chains.extend(_wall_chain(skin, box, parts) for skin in heavy)

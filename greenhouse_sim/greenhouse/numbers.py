@@ -39,6 +39,8 @@ class House(NamedTuple):
     """1.0 where cooling does not depend on the outdoor air (test boxes)."""
     damage_below: float
     """Temperature under which the crop is hurt, °C."""
+    crop_covered: float
+    """1.0 where the crop's air is a node of its own, the very first (under a row cover)."""
     chain_start: Array
     """int64, shape (chains + 1,): chain k holds the nodes chain_start[k] : chain_start[k + 1]."""
     node_c: Array

@@ -120,6 +120,7 @@ def write_trace(season: Season, units: Units, path: Path) -> Path:
         f"outside [{degree}]": temperature("out_C"),
         f"setpoint [{degree}]": temperature("setpoint_C"),
         f"inside [{degree}]": temperature("air_C"),
+        f"at the plants [{degree}]": temperature("crop_C"),
         f"soil [{degree}]": temperature("soil_C"),
         f"heater store [{degree}]": temperature("store_C"),
         f"heater [{power}]": heat("heater_W"),

@@ -46,7 +46,7 @@ def season_table(rows: Sequence[Row], units: Units, damage_C: float) -> Table:
     for block in (
         fuel_lines(rows, units),
         _work_lines(),
-        _cold_lines(units, damage_C),
+        _cold_lines(rows, units, damage_C),
         _heat_lines(rows, units),
     ):
         _fill(table, rows, block)
@@ -67,7 +67,7 @@ def cause_table(rows: Sequence[Row]) -> Table:
 
 
 CAUSES = {
-    "fire out": "nobody had lit it, or it had burnt out",
+    "fire out": "out, or left too low, with someone there",
     "full output": "the heater gave all it can",
     "asleep": "low or out while you slept",
     "away": "low or out while you were away",
@@ -165,9 +165,9 @@ def _work_lines() -> list[Line]:
     ]
 
 
-def _cold_lines(units: Units, damage_C: float) -> list[Line]:
+def _cold_lines(rows: Sequence[Row], units: Units, damage_C: float) -> list[Line]:
     degree = 1.8 if units.us else 1.0
-    return [
+    lines = [
         Line("Hours below setpoint", lambda r: float(r["hours_below_setpoint"])),
         Line(
             f"Degree-hours below it, {units.degree}·h",
@@ -179,6 +179,7 @@ def _cold_lines(units: Units, damage_C: float) -> list[Line]:
             lambda r: float(r["hours_below_damage"]),
             hurt,
         ),
+        Line("Nights with such an hour", lambda r: float(r["nights_below_damage"])),
         Line("Longest such spell, h", lambda r: float(r["longest_below_damage_h"])),
         Line(
             f"Coldest inside, {units.degree}",
@@ -187,6 +188,28 @@ def _cold_lines(units: Units, damage_C: float) -> list[Line]:
         ),
         Line("on", lambda r: 0.0, lambda value: "", lambda r: day_and_hour(r["lowest_air_at"])),
     ]
+    if any(row["lowest_crop_C"] > row["lowest_air_C"] for row in rows):
+        lines.append(
+            Line(
+                f"Coldest at the plants, under their cover, {units.degree}",
+                lambda r: units.degrees(r["lowest_crop_C"]),
+                lambda value: f"{round(value) + 0:d}",
+            )
+        )
+    if any(row["first_below_damage_at"] for row in rows):
+        lines.append(
+            Line(
+                "First crop damage on",
+                lambda r: 0.0,
+                lambda value: "",
+                lambda r: (
+                    day_and_hour(r["first_below_damage_at"])
+                    if r["first_below_damage_at"]
+                    else "never"
+                ),
+            )
+        )
+    return lines
 
 
 def hurt(hours: float) -> str:

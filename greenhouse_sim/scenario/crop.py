@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import Annotated, Any
 
 from pydantic import Field, ValidationInfo, model_validator
 
 from greenhouse_sim.scenario.clock import Clock
-from greenhouse_sim.scenario.kinds import Quantity
+from greenhouse_sim.scenario.kinds import Name, Quantity
+from greenhouse_sim.scenario.names import rows
 from greenhouse_sim.scenario.problem import Problem, shown
 from greenhouse_sim.scenario.section import Section
+from greenhouse_sim.tables import read_rows
 from greenhouse_sim.units import fahrenheit
 
 _SETPOINT = Quantity(unit="degC", low=-100, high=60, example="50 degF")
@@ -87,6 +90,19 @@ def _check_schedule(schedule: tuple[SetpointSpan, ...]) -> None:
             raise Problem("starts when it ends; write two different times", "schedule", number)
 
 
+@dataclass(frozen=True, kw_only=True)
+class CropOr(Quantity):
+    """A temperature, or the name of a crop whose damage temperature the crop table has."""
+
+    def read(self, value: Any, si: bool) -> float:
+        if isinstance(value, str) and not any(sign.isdigit() for sign in value):
+            crop = Name(known=lambda: rows("crops"), word="crop", example="spinach, hardened")
+            name = crop.read(value, si)
+            found = next(row for row in read_rows("crops") if row["name"] == name)
+            return float(found["damage_below"])
+        return Quantity.read(self, value, si)
+
+
 class Crop(Section):
     """What the crop wants. Temperatures in °C."""
 
@@ -94,7 +110,8 @@ class Crop(Section):
     rise: Annotated[float, Quantity(unit="K/h", low=0.1, high=1000, example="4 degF/hour")]
     """Fastest rise of the setpoint from night to day, K/h."""
     vent_at: Annotated[float, Quantity(unit="degC", low=-50, high=200, example="80 degF")]
-    damage_below: Annotated[float, Quantity(unit="degC", low=-150, high=50, example="26 degF")]
+    damage_below: Annotated[float, CropOr(unit="degC", low=-150, high=50, example="26 degF")]
+    """Air at the plants under which they are hurt: a temperature, or a row of the crop table."""
 
     @property
     def setpoint_day(self) -> float:

@@ -72,6 +72,10 @@ class Greenhouse(Section):
     wall: Annotated[WallBehind | None, BeforeValidator(none_or_table)] = None
     """Of a lean-to: the wall that it leans on."""
     night_curtain: Annotated[NightCurtain | None, BeforeValidator(none_or_table)]
+    row_cover: Annotated[
+        str | None, row_of("row_covers", "row cover", "medium row cover", none="none")
+    ]
+    """A cover over the crop inside the house: damage is judged under it."""
     tightness: Annotated[str, row_of("tightness", "tightness", "good")]
     air_changes: Annotated[
         float | None,

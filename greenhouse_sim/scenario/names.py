@@ -60,9 +60,9 @@ def catalogue(kind: str) -> dict[str, Row]:
     return {key: row for key, row in table.items() if key != "name"}
 
 
-def row_of(table: str, word: str, example: str) -> Name:
+def row_of(table: str, word: str, example: str, none: str | None = None) -> Name:
     """A kind of value: the name of a row of a table."""
-    return Name(known=functools.partial(rows, table), word=word, example=example)
+    return Name(known=functools.partial(rows, table), word=word, example=example, none=none)
 
 
 HEATER = Name(known=heaters, word="heater", example="wood stove, large")

@@ -82,9 +82,12 @@ def count_extremes(total: Array, hour: int, mean_t: float, store_t: float) -> No
         total[at.LOWEST_HOUR] = float(hour)
 
 
-def count_damage(total: Array, run_h: float, mean_t: float) -> None:
+def count_damage(total: Array, hour: int, run_h: float, crop_t: float, mean_t: float) -> None:
     """Hours under the crop's damage temperature (``run_h`` so far in a row), and under freezing."""
+    total[at.LOWEST_CROP] = min(total[at.LOWEST_CROP], crop_t)
     if run_h > 0.0:
+        if total[at.FIRST_DAMAGE_HOUR] < 0.0:
+            total[at.FIRST_DAMAGE_HOUR] = float(hour)
         total[at.DAMAGE_H] += 1.0
         total[at.LONGEST_DAMAGE_H] = max(total[at.LONGEST_DAMAGE_H], run_h)
     if mean_t < 0.0:

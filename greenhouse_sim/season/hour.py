@@ -29,6 +29,7 @@ from greenhouse_sim.routine.decide import plan
 from greenhouse_sim.routine.numbers import Calendar, Habits
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.balance import (
+    SUM,
     TEMPERATURE,
     Control,
     air_step,
@@ -99,6 +100,7 @@ def season(
     chains = eliminate(house, STEP_S)
     # arrays as plain locals: the loop must not unpack bundles
     nodes = chains.nodes
+    soil_i = 1 if house.crop_covered > 0.5 else 0
     t_out_h = drive.t_out
     t_ground_h = drive.t_ground
     loss_w_k_h = drive.loss_w_k
@@ -139,12 +141,15 @@ def season(
     pace_now = pace(chains.air_w_k + 1.0, control.steps_per_c, control.c_per_step)
     since_woken_h = 1000.0
     last_night_woken = -1.0
+    last_night_hurt = -1.0
     sleep_h = 0.0
     watched_h = 0.0
     damage_run_h = 0.0
     total[at.LOWEST_AIR] = 1000.0
     total[at.HOTTEST_AIR] = -1000.0
     total[at.HIGHEST_STORE] = -1000.0
+    total[at.LOWEST_CROP] = 1000.0
+    total[at.FIRST_DAMAGE_HOUR] = -1.0
 
     for h in range(hours):
         t_out = t_out_h[h]
@@ -371,8 +376,15 @@ def season(
             total[at.COLD_H] += 1.0
             total[at.COLD_DEGREE_H] += hold - mean
             total[cause] += 1.0
-        damage_run_h = damage_run_h + 1.0 if mean < house.damage_below else 0.0
-        count_damage(total, damage_run_h, mean)
+        crop_t = mean
+        if house.crop_covered > 0.5:
+            crop_t = nodes[0, SUM] / SUB_STEPS
+        hurt = crop_t < house.damage_below
+        damage_run_h = damage_run_h + 1.0 if hurt else 0.0
+        count_damage(total, h, damage_run_h, crop_t, mean)
+        if hurt and night_h[h] >= 0.0 and night_h[h] != last_night_hurt:
+            total[at.DAMAGE_NIGHTS] += 1.0
+            last_night_hurt = night_h[h]
         if traced:
             trace[h, 0] = mean
             trace[h, 1] = heat_sum / SUB_STEPS
@@ -381,7 +393,8 @@ def season(
             trace[h, 4] = loaded_sum
             trace[h, 5] = woken_sum
             trace[h, 6] = store.core
-            trace[h, 7] = nodes[0, TEMPERATURE] if nodes.shape[0] > 0 else 0.0
+            trace[h, 7] = nodes[soil_i, TEMPERATURE] if nodes.shape[0] > soil_i else 0.0
+            trace[h, 12] = crop_t
             trace[h, 8] = vent_sum / SUB_STEPS
             trace[h, 9] = float(cause)
             trace[h, 10] = visit_sum

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -138,6 +138,9 @@ def make_ledger(
         "cold_hours_by_cause": {cause: float(total[i]) for cause, i in CAUSES.items()},
         "hours_below_damage": float(total[at.DAMAGE_H]),
         "longest_below_damage_h": float(total[at.LONGEST_DAMAGE_H]),
+        "nights_below_damage": int(total[at.DAMAGE_NIGHTS]),
+        "first_below_damage_at": _stamp(weather, float(total[at.FIRST_DAMAGE_HOUR])),
+        "lowest_crop_C": float(total[at.LOWEST_CROP]),
         "hours_below_freezing": float(total[at.FROST_H]),
         "lowest_air_C": float(total[at.LOWEST_AIR]),
         "lowest_air_at": coldest.isoformat(timespec="minutes"),
@@ -166,6 +169,14 @@ def make_ledger(
         "labour": labour,
         "fuel_by_month": _by_month(weather, month_kg, who.fuel, total),
     }
+
+
+def _stamp(weather: Any, hour: float) -> str | None:
+    """The beginning of an hour of the season, or None for hour −1."""
+    if hour < 0.0:
+        return None
+    moment: datetime = weather.start + timedelta(hours=int(hour))
+    return moment.isoformat(timespec="minutes")
 
 
 def _kWh(total: np.ndarray, place: int) -> float:
@@ -210,7 +221,7 @@ def _by_month(weather: Any, month_kg: np.ndarray, fuel: Any, total: np.ndarray) 
 
 def numeric_keys(row: Mapping[str, Any]) -> list[str]:
     """Keys of a ledger whose values are plain numbers (null where there is none), in order."""
-    texts = ("heater", "winter", "site", "fuel", "lowest_air_at")
+    texts = ("heater", "winter", "site", "fuel", "lowest_air_at", "first_below_damage_at")
     return [
         key
         for key, value in row.items()

@@ -60,7 +60,13 @@ HOTTEST_AIR = 48
 BACKUP_FUEL_J = 49
 DECAYED_KG = 50
 
-SIZE = 51
+LOWEST_CROP = 51
+"""Coldest hour at the plants: house air, or the air under their cover."""
+FIRST_DAMAGE_HOUR = 52
+"""Hour of the first damage, −1 for none."""
+DAMAGE_NIGHTS = 53
+
+SIZE = 54
 MONTHS = 13
 """A year that starts within a month touches thirteen."""
 
@@ -77,6 +83,7 @@ TRACE = (
     "cause",
     "visit",
     "fuel_left_kg",
+    "crop_C",
 )
 """Columns of the hourly trace, in order. Hourly means, except counts and what is left."""
-TRACE_SIZE = 12
+TRACE_SIZE = 13

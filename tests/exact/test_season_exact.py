@@ -45,6 +45,7 @@ def house(air_c: float, chains: list[list[tuple[float, float]]], ends: list[floa
         "vent_w_k": 0.0,
         "ideal_cooling": 0.0,
         "damage_below": -1000.0,
+        "crop_covered": 0.0,
         "chain_start": starts.astype(np.int64),
         "node_c": np.array([c for c, _ in nodes], dtype=float),
         "node_g": np.array([g for _, g in nodes], dtype=float),

@@ -176,7 +176,7 @@ def test_trace_is_whole(season: gs.Season) -> None:
     trace = season.trace
     assert list(trace.columns) == [
         "out_C", "setpoint_C", "air_C", "heater_W", "backup_W", "fuel_kg", "loaded_kg", "woken",
-        "store_C", "soil_C", "vent_W", "cause", "visit", "fuel_left_kg",
+        "store_C", "soil_C", "vent_W", "cause", "visit", "fuel_left_kg", "crop_C",
     ]  # fmt: skip
     assert len(trace) == season.ledger["hours"]
     numbers = trace.drop(columns="cause")
