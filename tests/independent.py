@@ -129,7 +129,7 @@ class Equations:
             self.links @ node + self.into_first * air + self.source
             + house.node_heat * (floor * heat_w)
         )  # fmt: skip
-        rate = np.empty(self.size)
+        rate = np.zeros(self.size)
         rate[0] = into_air / house.air_c
         rate[self.nodes] = into_node / house.node_c
         fire = self.heat.fire
