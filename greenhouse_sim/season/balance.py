@@ -128,16 +128,28 @@ class Air(NamedTuple):
     """Heat vented or cooled away, W."""
 
 
-def theta_of(start: int, end: int, house: House, step_s: float) -> float:
-    """The θ of one chain: ½ where stable without oscillation, up to 1 for fast nodes."""
+def theta_of(start: int, end: int, end_g: float, house: House, step_s: float) -> float:
+    """The θ of one chain: ½ where stable without oscillation, up to 1 for fast nodes.
+
+    The bound of the fastest rate is Gershgorin's: of each row the diagonal (both
+    conductances over C) and beside it those to other nodes of the chain. The air's
+    temperature is given, so a first node's conductance to it stands in the diagonal only.
+    """
     fastest = 0.0
     for i in range(start, end):
         if house.node_c[i] <= 0.0:
             return 1.0
-        after = house.node_g[i + 1] if i + 1 < end else 0.0
-        rate = 2.0 * (house.node_g[i] + after) / house.node_c[i]
-        fastest = max(fastest, rate)
-    return max(0.5, 1.0 - 1.0 / (fastest * step_s))
+        before = house.node_g[i]
+        after = house.node_g[i + 1] if i + 1 < end else end_g
+        row = before + after
+        if i > start:
+            row += before
+        if i + 1 < end:
+            row += after
+        fastest = max(fastest, row / house.node_c[i])
+    if fastest * step_s <= 2.0:
+        return 0.5
+    return 1.0 - 1.0 / (fastest * step_s)
 
 
 def eliminate(house: House, step_s: float) -> Chains:
@@ -148,7 +160,7 @@ def eliminate(house: House, step_s: float) -> Chains:
     for k in range(house.end_g.shape[0]):
         start = house.chain_start[k]
         last = house.chain_start[k + 1] - 1
-        theta = theta_of(start, last + 1, house, step_s)
+        theta = theta_of(start, last + 1, house.end_g[k], house, step_s)
         nodes[start, FIRST] = 1.0
         if house.end_out[k] > 0.5:
             nodes[last, OUT_W_K] = house.end_g[k]
