@@ -50,9 +50,9 @@ def heat_command(
         from greenhouse_sim.cli.output import check_out
         from greenhouse_sim.cli.work import do_job, read_job
         from greenhouse_sim.plans.heat import heat
-        from greenhouse_sim.season.run import read_records
         from greenhouse_sim.report.heat_table import heat_json
         from greenhouse_sim.report.words import Units
+        from greenhouse_sim.season.run import read_records
 
         cold_C = None if design_temperature is None else _temperature(design_temperature)
         if out is not None:

@@ -18,11 +18,10 @@ from greenhouse_sim.greenhouse.wind import wind_factor
 from greenhouse_sim.heater.catalogue import heater_names
 from greenhouse_sim.plans.design import Design, Night, design_loss, design_night
 from greenhouse_sim.plans.heat import Heat, design_row, heat, sides
-from greenhouse_sim.season.run import read_records
 from greenhouse_sim.routine.calendar import calendar
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.many import run_many
-from greenhouse_sim.season.run import Winter, run_seasons, task
+from greenhouse_sim.season.run import Winter, read_records, run_seasons, task
 from greenhouse_sim.units import BTU_J
 
 BTU_H_W = BTU_J / 3600.0
