@@ -27,6 +27,7 @@ STORED_H = 24.0
 HALF = 0.5
 """Share of a full charge for which a store's fire is lit ahead of need; share of a stove's
 lowest heat that must be wanted before it is fed."""
+PER_HOUR = 1.0 / 3600.0
 SUNNY_H = 2.0
 """Hours ahead for which a grower by day judges whether to feed the fire."""
 FORESIGHT_H = 3.0
@@ -80,26 +81,30 @@ def plan_batch(
     if fuel_kg > heater.coal_kg and fuel_kg * useful > least_j and -COLD_K < over_k < HOT_K:
         return Plan(0.0, setting_w, 0.0)  # burning well enough: no visit
     need_j = habits.margin * (until(need_sum_j, hour, span_h) + short_j)
-    want_kg = need_j / useful
-    least_kg = least_j / useful
-    load = min(max(0.0, want_kg - fuel_kg), heater.charge_kg - fuel_kg)
+    per_useful = 1.0 / useful
+    least_kg = least_j * per_useful
+    load = min(max(0.0, need_j * per_useful - fuel_kg), heater.charge_kg - fuel_kg)
     low = fuel_kg < max(least_kg, heater.coal_kg)
     # in the sun the fire is let die: what it would give at its lowest is not needed
-    soon_j = until(need_sum_j, hour, max(gap_h, SUNNY_H))
-    lowest_j = heater.burn_min_w * heater.efficiency_min * max(gap_h, SUNNY_H) * 3600.0
-    warm = over_k > 0.0 and soon_j < HALF * lowest_j
+    warm = False
+    if over_k > 0.0:
+        soon_h = max(gap_h, SUNNY_H)
+        lowest_j = heater.burn_min_w * heater.efficiency_min * soon_h * 3600.0
+        warm = until(need_sum_j, hour, soon_h) < HALF * lowest_j
     if not low or warm or load < WORTHWHILE * heater.charge_kg:
         load = 0.0
-    rate_w = need_j / (span_h * 3600.0) / heater.efficiency_max
+    fuel_j = per_useful * heater.heat_j_kg  # fuel for each useful joule
     if gap_h > 1.5:
         # damped so that what is in the box lasts to the next chance
-        rate_w = min(rate_w, (fuel_kg + load) * heater.heat_j_kg / (gap_h * 3600.0))
+        per_gap = 1.0 / (gap_h * 3600.0)
+        rate_w = need_j / (span_h * 3600.0) * fuel_j
+        rate_w = min(rate_w, (fuel_kg + load) * heater.heat_j_kg * per_gap)
+    elif over_k < -COLD_K:
+        rate_w = heater.burn_max_w
     else:
         # somebody is about: bring a cold house back within the hour
         hour_j = until(need_sum_j, hour, 1.0) + short_j
-        rate_w = max(rate_w, hour_j / 3600.0 / heater.efficiency_max)
-        if over_k < -COLD_K:
-            rate_w = heater.burn_max_w
+        rate_w = max(need_j / span_h, hour_j) * fuel_j * PER_HOUR
     rate_w = min(max(rate_w, heater.burn_min_w), heater.burn_max_w)
     due = 1.0 if load > 0.0 else 0.0
     if lit > 0.5 and due < 0.5:
