@@ -15,8 +15,8 @@ import numpy as np
 
 from greenhouse_sim.errors import BalanceError
 from greenhouse_sim.season import tally as at
+from greenhouse_sim.units import KWH_J
 
-KWH_J = 3.6e6
 BALANCE_LIMIT = 1.0e-6
 
 CAUSES = {

@@ -23,8 +23,9 @@ from greenhouse_sim.heater.heater import efficiency_notes, heater_numbers
 from greenhouse_sim.routine.calendar import calendar, habits
 from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import tally as at
-from greenhouse_sim.season.ledger import KWH_J, Identity, make_ledger
+from greenhouse_sim.season.ledger import Identity, make_ledger
 from greenhouse_sim.season.many import Advance, Tallied, Task, Tell, engine_name, run_many
+from greenhouse_sim.units import KWH_J
 from greenhouse_sim.weather import Weather, find_weather, read_weather, winters
 
 if TYPE_CHECKING:

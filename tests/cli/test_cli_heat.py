@@ -3,56 +3,17 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from pathlib import Path
-from typing import NamedTuple
 
 import pytest
 
-from greenhouse_sim.cli import main
-from greenhouse_sim.scenario import demo_path
+from asked import Ask
 
 MILD, SEVERE = "tamarack_flats_mild.csv", "tamarack_flats_severe.csv"
 
 
-class Answer(NamedTuple):
-    """What a command said."""
-
-    status: int
-    out: str
-    err: str
-
-
-Ask = Callable[..., Answer]
-
-
-@pytest.fixture
-def ask(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Ask:
-    """Run ``heat`` in this process."""
-    monkeypatch.setenv("COLUMNS", "100")
-
-    def run(*arguments: object) -> Answer:
-        with pytest.raises(SystemExit) as end:
-            main(["heat", *(str(word) for word in arguments)])
-        said = capsys.readouterr()
-        code = end.value.code
-        return Answer(code if isinstance(code, int) else 0, said.out, said.err)
-
-    return run
-
-
-@pytest.fixture
-def farm(tmp_path: Path) -> Path:
-    """The demo farm with one short season."""
-    text = demo_path().read_text(encoding="utf-8")
-    text = text.replace('{ start = "10-01", end = "04-30" }', '{ start = "12-20", end = "01-20" }')
-    path = tmp_path / "farm.toml"
-    path.write_text(text, encoding="utf-8")
-    return path
-
-
 def test_it_says_the_design_first_and_the_cautions_last(ask: Ask, farm: Path) -> None:
-    answer = ask(farm, "--weather", MILD, SEVERE)
+    answer = ask("heat", farm, "--weather", MILD, SEVERE)
     assert answer.status == 0
     lines = answer.out.splitlines()
     assert lines[0].startswith("Design heat loss ")
@@ -64,7 +25,7 @@ def test_it_says_the_design_first_and_the_cautions_last(ask: Ask, farm: Path) ->
 
 
 def test_si_has_no_fahrenheit(ask: Ask, farm: Path) -> None:
-    answer = ask(farm, "--weather", MILD, "--units", "si")
+    answer = ask("heat", farm, "--weather", MILD, "--units", "si")
     assert answer.status == 0
     # the cautions name lengths in feet, as in the other commands
     told = answer.out[: answer.out.index("Fire:")]
@@ -73,7 +34,7 @@ def test_si_has_no_fahrenheit(ask: Ask, farm: Path) -> None:
 
 
 def test_json_and_nothing_else(ask: Ask, farm: Path) -> None:
-    cold = ask(farm, "--weather", MILD, "--design-temperature", "-22 degF", "--json")
+    cold = ask("heat", farm, "--weather", MILD, "--design-temperature", "-22 degF", "--json")
     assert cold.status == 0
     answer = json.loads(cold.out)
     assert set(answer) == {"schema", "heat", "design"}
@@ -81,13 +42,15 @@ def test_json_and_nothing_else(ask: Ask, farm: Path) -> None:
     assert answer["design"]["basis"] == "as given"
     (row,) = answer["heat"]
     assert sum(row["gains_kWh"].values()) == pytest.approx(sum(row["losses_kWh"].values()))
-    colder = json.loads(ask(farm, "--weather", MILD, "--design-temperature=-40 degC", "--json").out)
+    colder = json.loads(
+        ask("heat", farm, "--weather", MILD, "--design-temperature=-40 degC", "--json").out
+    )
     assert colder["design"]["loss_W"] > answer["design"]["loss_W"]
 
 
 def test_files_are_written(ask: Ask, farm: Path, tmp_path: Path) -> None:
     out = tmp_path / "a" / "b"
-    answer = ask(farm, "--weather", MILD, "--out", out)
+    answer = ask("heat", farm, "--weather", MILD, "--out", out)
     assert answer.status == 0
     names = {"heat_design.csv", "heat_winters.csv", "heat_heaters.csv", "heat.png"}
     assert {path.name for path in out.iterdir()} == names
@@ -99,7 +62,7 @@ def test_files_are_written(ask: Ask, farm: Path, tmp_path: Path) -> None:
     ["-22", "cold", "", "10 ft", "70 degF", "-300 degF", "nan degC", "-22 degF/h"],
 )
 def test_a_bad_design_temperature_is_told_plainly(ask: Ask, farm: Path, text: str) -> None:
-    answer = ask(farm, "--weather", MILD, "--design-temperature", text)
+    answer = ask("heat", farm, "--weather", MILD, "--design-temperature", text)
     assert answer.status == 2
     assert answer.out == ""
     assert "esign" in answer.err
@@ -109,7 +72,7 @@ def test_a_bad_design_temperature_is_told_plainly(ask: Ask, farm: Path, text: st
 
 @pytest.mark.parametrize("arguments", [[], ["no_such.toml"], ["--weather", MILD]])
 def test_a_missing_scenario_is_told_plainly(ask: Ask, arguments: list[str]) -> None:
-    answer = ask(*arguments)
+    answer = ask("heat", *arguments)
     assert answer.status == 2
     assert answer.out == ""
     assert "Traceback" not in answer.err
@@ -118,8 +81,8 @@ def test_a_missing_scenario_is_told_plainly(ask: Ask, arguments: list[str]) -> N
 def test_bad_weather_and_a_bad_folder_are_told_plainly(
     ask: Ask, farm: Path, tmp_path: Path
 ) -> None:
-    assert ask(farm, "--weather", "no_such.csv").status == 2
+    assert ask("heat", farm, "--weather", "no_such.csv").status == 2
     (tmp_path / "file").write_text("", encoding="utf-8")
-    answer = ask(farm, "--out", tmp_path / "file")
+    answer = ask("heat", farm, "--out", tmp_path / "file")
     assert answer.status == 2
     assert "is a file" in answer.err

@@ -1,0 +1,36 @@
+"""Commands run in this process, and a farm to run them on."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from asked import Answer, Ask
+from greenhouse_sim.cli import main
+from greenhouse_sim.scenario import demo_path
+
+
+@pytest.fixture
+def ask(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Ask:
+    """Run a command in this process."""
+    monkeypatch.setenv("COLUMNS", "100")
+
+    def run(*arguments: object) -> Answer:
+        with pytest.raises(SystemExit) as end:
+            main([str(word) for word in arguments])
+        said = capsys.readouterr()
+        code = end.value.code
+        return Answer(code if isinstance(code, int) else 0, said.out, said.err)
+
+    return run
+
+
+@pytest.fixture
+def farm(tmp_path: Path) -> Path:
+    """The demo farm with one short season."""
+    text = demo_path().read_text(encoding="utf-8")
+    text = text.replace('{ start = "10-01", end = "04-30" }', '{ start = "12-20", end = "01-20" }')
+    path = tmp_path / "farm.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
