@@ -15,6 +15,7 @@ from greenhouse_sim.heater.numbers import ROOM_THERMOSTAT, SET_AND_LEAVE, Heater
 from greenhouse_sim.routine.numbers import Calendar, Habits
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.many import Task, run_many
+from greenhouse_sim.season.modes import walk_of
 from greenhouse_sim.season.run import Winter, expecting, read_winters, ready, task
 from independent import Fire, Heat
 
@@ -42,7 +43,9 @@ def hours_of(found: Winter, first: int, last: int) -> Winter:
     drive = {name: array[first:last] for name, array in found.drive._asdict().items()}
     drive["need_sum_j"] = found.drive.need_sum_j[first : last + 1]
     days = {name: array[first:last] for name, array in found.calendar._asdict().items()}
-    return found._replace(drive=Drive(**drive), calendar=Calendar(**days))
+    part = Drive(**drive)
+    walk = walk_of(found.house, part)
+    return found._replace(drive=part, calendar=Calendar(**days), walk=walk)
 
 
 def no_heater(**given: float) -> Heater:
@@ -89,7 +92,7 @@ def lone_task(house: House, drive: Drive, heater: Heater) -> Task:
     days = Calendar(always, idle, idle, always, idle - 1.0, always, always)
     eager = drive._replace(need_sum_j=np.arange(hours + 1) * 1.0e15)
     habits = Habits(**(dict.fromkeys(Habits._fields, 24.0) | {"gets_up_below": -1000.0}))
-    return Task(house, eager, days, habits, heater, backup_numbers(), math.inf, True)
+    return Task(walk_of(house, eager), days, habits, heater, backup_numbers(), math.inf, True)
 
 
 def catalogue_tasks() -> list[Task]:

@@ -3,8 +3,9 @@
 Core and skin, each with a capacity, joined by a conductance; the skin gives to the
 greenhouse air, the core loses to the outdoor air and feeds a pump and coil. Where
 the skin has no capacity of its own the two are one. Stepped by the θ-method like
-the chains of the greenhouse (see the balance), with the release eliminated into a
-conductance and a source that the air sees, so store and air are solved together.
+the slow parts of the greenhouse (`greenhouse_sim.season.modes`), with the release
+eliminated into a conductance and a source that the air sees, so store and air are
+solved together.
 """
 
 from __future__ import annotations

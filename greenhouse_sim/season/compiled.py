@@ -25,7 +25,7 @@ from greenhouse_sim.heater import burn, store
 from greenhouse_sim.heater import numbers as heater_numbers
 from greenhouse_sim.routine import decide
 from greenhouse_sim.routine import numbers as routine_numbers
-from greenhouse_sim.season import balance, count, heating, hour, tally, visit
+from greenhouse_sim.season import balance, count, heating, hour, numbers, tally, visit
 
 KERNEL = (burn, store, decide, balance, heating, visit, count)
 SOURCES = (
@@ -33,6 +33,7 @@ SOURCES = (
     hour,
     substep,
     tally,
+    numbers,
     greenhouse_numbers,
     heater_numbers,
     routine_numbers,
@@ -84,5 +85,5 @@ def compiled_season() -> Callable:
     # the numpy error model: a division need not look whether to raise ZeroDivisionError
     for module in KERNEL:
         for function in own_functions(module):
-            register_jitable(error_model="numpy")(function)
+            register_jitable(error_model="numpy", forceinline=True)(function)
     return numba.njit(nogil=True, error_model="numpy", cache=folder is not None)(hour.season)

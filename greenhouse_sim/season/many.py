@@ -14,16 +14,19 @@ from typing import NamedTuple
 
 import numpy as np
 
-from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.heater.numbers import Backup, Heater
 from greenhouse_sim.routine.numbers import Calendar, Habits
+from greenhouse_sim.season import numbers as now
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.hour import season
+from greenhouse_sim.season.modes import Walk, close_books
 
 INTERPRETED_S = 0.9
 """A winter interpreted, s, about."""
 COMPILE_S = 12.0
 LOAD_S = 1.2
+RESTED_H = 1000.0
+"""Hours since the last night visit when a season begins: long ago."""
 
 Tell = Callable[[str], None]
 Advance = Callable[[int], None]
@@ -32,8 +35,7 @@ Advance = Callable[[int], None]
 class Task(NamedTuple):
     """One season to run."""
 
-    house: House
-    drive: Drive
+    walk: Walk
     calendar: Calendar
     habits: Habits
     heater: Heater
@@ -86,24 +88,46 @@ def engine_for(engine: str, tell: Tell | None = None) -> Callable:
     return compiled.compiled_season()
 
 
+def first_state(task: Task) -> np.ndarray:
+    """The state in which a season begins: air at its setpoint, no fire, nobody woken of late."""
+    heater = task.heater
+    state = np.zeros(now.STATE_SIZE)
+    state[now.AIR] = task.walk.hours.setpoint[0]
+    state[now.SETTING] = heater.burn_min_w
+    state[[now.CORE, now.SKIN]] = heater.store_start
+    state[now.DRY] = heater.dry_kg * heater.decay_share
+    state[now.PILE] = task.pile_kg
+    state[now.SINCE_WOKEN] = RESTED_H
+    return state
+
+
 def run_one(function: Callable, task: Task) -> Tallied:
     """Run one season with one of the engines."""
-    total = np.zeros(at.SIZE)
+    house, slow, hours, _ = task.walk
+    total = at.empty()
     month_kg = np.zeros(at.MONTHS)
-    hours = task.drive.t_out.shape[0] if task.traced else 0
-    trace = np.zeros((hours, at.TRACE_SIZE))
+    last = hours.t_out.shape[0]
+    trace = np.zeros((last if task.traced else 0, at.TRACE_SIZE))
+    begun = first_state(task)
+    state = begun.copy()
+    table = slow.modes.table.copy()
     function(
-        task.house,
-        task.drive,
+        house,
+        slow.modes,
+        hours,
         task.calendar,
         task.habits,
         task.heater,
         task.backup,
-        task.pile_kg,
+        0,
+        last,
+        state,
+        table,
         total,
         month_kg,
         trace,
     )
+    close_books(total, table, state, begun, task.walk)
     return Tallied(total, month_kg, trace)
 
 

@@ -25,6 +25,7 @@ from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.ledger import Identity, make_ledger
 from greenhouse_sim.season.many import Advance, Tallied, Task, Tell, engine_name, run_many
+from greenhouse_sim.season.modes import Walk, walk_of
 from greenhouse_sim.units import KWH_J
 from greenhouse_sim.weather import Weather, find_weather, read_weather, winters
 
@@ -41,6 +42,7 @@ class Winter(NamedTuple):
     house: House
     drive: Drive
     calendar: Calendar
+    walk: Walk
 
 
 @dataclass(frozen=True, eq=False)
@@ -127,7 +129,7 @@ def ready(scenario: Scenario, weather: Weather) -> Winter:
     """Prepare one winter: greenhouse, drive and the grower's calendar."""
     house, drive = prepare(scenario, weather)
     days = calendar(scenario.routine, scenario.site.power_cuts, weather.start, weather.hours)
-    return Winter(weather, house, drive, days)
+    return Winter(weather, house, drive, days, walk_of(house, drive))
 
 
 def expecting(winter: Winter, needed_W: np.ndarray, habit: bool) -> Winter:
@@ -139,7 +141,8 @@ def expecting(winter: Winter, needed_W: np.ndarray, habit: bool) -> Winter:
     need = np.concatenate([needed_W[:24], needed_W[:-24]]) if habit else needed_W
     total = np.concatenate([[0.0], np.cumsum(need) * 3600.0])
     drive = winter.drive._replace(need_w=np.ascontiguousarray(need), need_sum_j=total)
-    return winter._replace(drive=drive)
+    hours = winter.walk.hours._replace(need_sum_j=total)
+    return winter._replace(drive=drive, walk=winter.walk._replace(hours=hours))
 
 
 def scenario_fuel(scenario: Scenario) -> Fuel:
@@ -181,8 +184,7 @@ def task(scenario: Scenario, winter: Winter, kind: str, traced: bool) -> Task:
     if pile is not None and burnt.kind == "wood":
         pile_kg = mass_of_stack(float(pile), burnt)
     return Task(
-        winter.house,
-        winter.drive,
+        winter.walk,
         winter.calendar,
         habits(scenario.routine),
         heater,

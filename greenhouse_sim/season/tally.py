@@ -5,6 +5,8 @@ Energies in J, masses in kg, times in s or h as the name says.
 
 from __future__ import annotations
 
+import numpy as np
+
 HEAT_J = 0
 """Heater into the greenhouse."""
 BACKUP_J = 1
@@ -66,9 +68,26 @@ FIRST_DAMAGE_HOUR = 52
 """Hour of the first damage, −1 for none."""
 DAMAGE_NIGHTS = 53
 
-SIZE = 54
+AIR_SUM = 54
+"""Sum over sub-steps of the mean air, °C: for the books (`season.modes`)."""
+FLOOR_SUM = 55
+"""Sum over sub-steps of floor-directed heat, W."""
+PULL_SUM = 56
+"""Sum over hours of pull_w_k times the mean air, W."""
+
+SIZE = 57
 MONTHS = 13
 """A year that starts within a month touches thirteen."""
+
+
+def empty() -> np.ndarray:
+    """The tally of a season that has not begun: coldest and hottest far off, no damage yet."""
+    total = np.zeros(SIZE)
+    total[[LOWEST_AIR, LOWEST_CROP]] = 1000.0
+    total[[HOTTEST_AIR, HIGHEST_STORE]] = -1000.0
+    total[FIRST_DAMAGE_HOUR] = -1.0
+    return total
+
 
 TRACE = (
     "air_C",

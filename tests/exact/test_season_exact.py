@@ -18,6 +18,8 @@ from greenhouse_sim.routine.numbers import Calendar, Habits
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.balance import Control, air_step, pace
 from greenhouse_sim.season.hour import season
+from greenhouse_sim.season.many import Task, run_one
+from greenhouse_sim.season.modes import walk_of
 from greenhouse_sim.substep import STEP_S
 
 NO_BACKUP = Backup(0.0, -1000.0, 1.0, 0.0, 0.0, 0.0)
@@ -82,10 +84,9 @@ def run(house_: House, drive_: Drive) -> np.ndarray:
     hours = drive_.t_out.size
     idle = np.zeros(hours)
     days = Calendar(idle, idle, idle, idle + 1.0, idle - 1.0, idle + 1.0, idle + 1.0)
-    total, month, trace = np.zeros(at.SIZE), np.zeros(at.MONTHS), np.zeros((hours, at.TRACE_SIZE))
     habits = Habits(-1000.0, 4.0, 1.0, 2.0, 24.0)
-    season(house_, drive_, days, habits, heater(), NO_BACKUP, math.inf, total, month, trace)
-    return trace
+    task = Task(walk_of(house_, drive_), days, habits, heater(), NO_BACKUP, math.inf, True)
+    return run_one(season, task).trace
 
 
 @pytest.mark.parametrize(
@@ -98,7 +99,7 @@ def run(house_: House, drive_: Drive) -> np.ndarray:
 def test_one_node_cools_and_warms_by_the_exponential(gain_w: float, after: dict[int, float]):
     """C = 5 MJ/K, UA = 250 W/K, from 20 °C into −15 °C: exact at any step."""
     rhythm = pace(250.0, STEP_S / 5.0e6, 5.0e6 / STEP_S)
-    control = Control(STEP_S / 5.0e6, 5.0e6 / STEP_S, 1.0, -1000.0, 1000.0, 0.0, 0.0)
+    control = Control(STEP_S / 5.0e6, 5.0e6 / STEP_S, 1.0, 1.0, -1000.0, 1000.0, 0.0, 0.0)
     air, hour = 20.0, 0.0
     reached = {}
     while hour < 24.0:
@@ -176,13 +177,7 @@ def test_a_deep_slab_damps_a_daily_swing_by_its_penetration_depth():
     swing = 10.0 * np.sin(2.0 * math.pi * mid / 24.0)
     chains = house(1.0, [chain], [0.0], node_start=np.zeros(count))
     fields = drive(hours, swing, 1.0e6)
-    idle = np.zeros(hours)
-    days = Calendar(idle, idle, idle, idle + 1.0, idle - 1.0, idle + 1.0, idle + 1.0)
-
-    total, month, trace = np.zeros(at.SIZE), np.zeros(at.MONTHS), np.zeros((hours, at.TRACE_SIZE))
-    habits = Habits(-1000.0, 4.0, 1.0, 2.0, 24.0)
-    season(chains, fields, days, habits, heater(), NO_BACKUP, math.inf, total, month, trace)
-    soil = trace[-48:, at.TRACE.index("soil_C")]
+    soil = run(chains, fields)[-48:, at.TRACE.index("soil_C")]
     # the trace keeps the first layer, 5 mm deep at its middle
     assert np.ptp(soil) / 2.0 == pytest.approx(10.0 * math.exp(-0.005 / 0.128457), rel=0.02)
 

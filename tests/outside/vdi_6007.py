@@ -28,6 +28,7 @@ from greenhouse_sim.season import balance
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.hour import season
 from greenhouse_sim.season.many import run_one
+from greenhouse_sim.season.modes import slow_parts
 from greenhouse_sim.substep import STEP_S, SUB_STEPS
 from outside.network import Modes, house_of, modes
 from winters_at_hand import lone_task, no_heater
@@ -163,25 +164,32 @@ def load(case: str, given: Tables) -> Hour:
     found = room(text)
     falls, on_inner = spread(text), np.eye(5)[INNER]
     house = house_of(found, AIR_C, START_C, found.share @ falls, found.share @ on_inner)
-    chains = balance.eliminate(house, STEP_S)
-    surface = balance.eliminate(house._replace(node_heat=found.share @ on_inner), STEP_S)
+    slow = slow_parts(house)
+    surface = slow_parts(house._replace(node_heat=found.share @ on_inner))
     cooled = case == "11"
-    at_surface = found.air_share @ on_inner + surface.heat_to_air
-    open_w_k = found.air_outdoors + chains.air_w_k
+    at_surface = found.air_share @ on_inner + surface.modes.heat_to_air
+    open_w_k = found.air_outdoors + slow.modes.air_w_k
     rhythm = balance.pace(open_w_k, STEP_S / AIR_C, AIR_C / STEP_S)
     hold_h = hourly(given.tables[case, "setTemp"], 1)
     _, air_w, radiant_w, _ = sources(case, given)
     means, heats, air = np.empty(HOURS), np.empty(HOURS), START_C
     cap = CAP_W[case]
-    nodes = surface.nodes if cooled else chains.nodes
+    chosen = surface if cooled else slow
+    table, links = chosen.modes.table, chosen.links
+    from_sun = links.mean_gain * links.air
+    sent = balance.modes_send(table)
     for h in range(HOURS):
-        balance.chain_sources(nodes, START_C, START_C, radiant_w[h], 0.0)
+        source = links.out * START_C + links.sun_floor * radiant_w[h]
+        into = (links.end_gain * source)[np.newaxis]
         fixed = (
-            found.air_outdoors * START_C + air_w[h] + float(found.air_share @ falls) * radiant_w[h]
+            found.air_outdoors * START_C
+            + air_w[h]
+            + float(found.air_share @ falls) * radiant_w[h]
+            + float(from_sun @ source)
         )
         mean = heat = 0.0
         for _ in range(SUB_STEPS):
-            push = fixed + balance.chain_push(nodes)
+            push = fixed + sent
             warm = held(air, push, rhythm, 1.0, cap, hold_h[h], house)
             given_w, floor_w, step = warm.heat_w, 0.0, warm
             if warm.heat_w <= 0.0:
@@ -190,7 +198,7 @@ def load(case: str, given: Tables) -> Hour:
                 given_w = -cold.heat_w
                 floor_w = given_w if cooled else 0.0
                 step = cold._replace(end=-cold.end, mean=-cold.mean)
-            balance.chain_step(nodes, step.mean, floor_w)
+            sent = balance.modes_step(table, into, 0, step.mean, floor_w)
             air = step.end
             mean += step.mean / SUB_STEPS
             heat += given_w / SUB_STEPS
@@ -208,7 +216,9 @@ def held(
     house: House,
 ) -> balance.Air:
     """One sub-step of the kernel with a capped heater; ``share`` of its heat acts now."""
-    control = balance.Control(STEP_S / AIR_C, AIR_C / STEP_S, share, -1e9, house.vent_at, 0.0, 0.0)
+    control = balance.Control(
+        STEP_S / AIR_C, AIR_C / STEP_S, share, 1.0 / share, -1e9, house.vent_at, 0.0, 0.0
+    )
     return balance.air_step(air, push, rhythm, control, cap, hold, 0.0, START_C)
 
 

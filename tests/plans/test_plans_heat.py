@@ -21,6 +21,7 @@ from greenhouse_sim.plans.heat import Heat, design_row, heat, sides
 from greenhouse_sim.routine.calendar import calendar
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.many import run_many
+from greenhouse_sim.season.modes import walk_of
 from greenhouse_sim.season.run import Winter, read_records, run_seasons, task
 from greenhouse_sim.units import BTU_J
 
@@ -87,7 +88,8 @@ def settled_W(scenario: gs.Scenario, weather: gs.Weather, ground_C: float) -> fl
     """What the loop's ideal heater gives in the last two days, its soil in the steady state."""
     house = build_house(scenario, ground_C, elevation_m=weather.elevation_m)
     days = calendar(scenario.routine, scenario.site.power_cuts, weather.start, weather.hours)
-    winter = Winter(weather, house, make_drive(scenario, weather, house), days)
+    drive = make_drive(scenario, weather, house)
+    winter = Winter(weather, house, drive, days, walk_of(house, drive))
     (done,) = run_many([task(scenario, winter, "ideal", True)], "python")
     return float(done.trace[-48:, at.TRACE.index("heater_W")].mean())
 
