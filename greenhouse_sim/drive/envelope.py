@@ -9,7 +9,9 @@ import numpy as np
 
 from greenhouse_sim.drive.snow import clear_share, snowed_u
 from greenhouse_sim.drive.sun import Light
+from greenhouse_sim.drive.wet import film_wetness
 from greenhouse_sim.greenhouse.cover import curtain
+from greenhouse_sim.greenhouse.film import dry_surplus
 from greenhouse_sim.greenhouse.loss import curtained, windy_u
 from greenhouse_sim.greenhouse.skin import Skin
 from greenhouse_sim.greenhouse.sky import reference_radiation, sky_loss
@@ -40,9 +42,11 @@ def envelope_loss(
     loss_w_k = np.zeros_like(outside.t_out_C)
     sky_w = np.zeros_like(outside.t_out_C)
     deficit = reference_radiation(outside.t_out_C) - outside.infrared_W
+    wet = film_wetness(house.planted_share, len(outside.t_out_C))
     drape = house.night_curtain
     for k, skin in enumerate(skins):
         u_value, film = windy_u(skin, outside.wind_m_s)
+        u_value = u_value + dry_surplus(skin, u_value, film, wet)
         open_share = np.ones_like(u_value)
         if snow_m is not None:
             u_value = snowed_u(u_value, snow_m[k])
@@ -53,7 +57,7 @@ def envelope_loss(
             open_share = open_share * (1.0 - drape.share * outside.closed)
         if skin.capacity <= 0.0:
             loss_w_k += skin.part.area_m2 * u_value
-        sky_w += sky_loss(skin, u_value, film, deficit, open_share)
+        sky_w += sky_loss(skin, u_value, film, deficit, open_share, wet)
         sky_w -= sun_outside(skin, u_value / film, light.beam[k] + light.diffuse[k])
         if not math.isnan(skin.other_side_C):
             sky_w += skin.part.area_m2 * u_value * (outside.t_out_C - skin.other_side_C)

@@ -25,8 +25,10 @@ class Cover(NamedTuple):
     layers: int
     solar_direct: float
     solar_diffuse: float
-    longwave: float
-    """Share of thermal radiation let through, as used (part wet)."""
+    longwave_dry: float
+    """Share of thermal radiation let through with a dry inner face."""
+    longwave_wet: float
+    """The same with condensate on the inner face (`film`)."""
 
 
 @functools.cache
@@ -48,7 +50,8 @@ def cover(name: str) -> Cover:
         int(row["layers"]),
         float(row["solar_direct"]),
         float(row["solar_diffuse"]),
-        float(row["longwave"]),
+        float(row["longwave_dry"]),
+        float(row["longwave_wet"]),
     )
 
 

@@ -14,6 +14,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from greenhouse_sim.greenhouse.chain import Chain
+from greenhouse_sim.greenhouse.ground_given import check_given
 from greenhouse_sim.greenhouse.part import Shell
 from greenhouse_sim.greenhouse.slab import middle_w_k
 from greenhouse_sim.greenhouse.table import soil
@@ -53,6 +54,8 @@ def site_ground(scenario: Any, weather: Any) -> Ground:
     """The ground of a scenario under this weather; ``site.deep_ground`` holds it constant below."""
     given, floor = scenario.site.deep_ground, scenario.greenhouse.floor
     year = yearly_wave(weather)
+    if given is not None:
+        check_given(float(given), year, len(weather.t_out_C), getattr(scenario, "path", None))
     under = year if given is None else year._replace(mean_C=float(given))
     damping = damping_depth(floor.conductivity / floor.heat_capacity, YEAR_DAYS * DAY_S)
     return Ground(year, under, damping, given is not None)

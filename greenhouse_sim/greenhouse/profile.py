@@ -12,6 +12,10 @@ the angle 2δ at its centre has, from circle geometry,
 and its tilt runs from γ + δ at the eave to γ - δ at the ridge. A hoop is level at
 the ridge: δ = γ, a gable is straight: δ = 0, a gothic arch stands between them
 with part of the hoop's curvature: sin δ = bow · sin γ.
+
+For light an arc is cut into flat facets of equal angle. Areas of skin and the volume are those of
+the arc and do not depend on their number; the sun let in on clear winter days lies within 0.4 % of
+that through 80 facets (5 to each half; 10 come within 0.1 %, one is up to 13 % off).
 """
 
 from __future__ import annotations

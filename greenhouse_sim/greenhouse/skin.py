@@ -26,7 +26,10 @@ class Skin(NamedTuple):
     """Solar transmittance at normal incidence, without structure and dirt."""
     diffuse: float
     layers: int
-    longwave: float
+    longwave_dry: float
+    """Share of thermal radiation let through with a dry inner face."""
+    longwave_wet: float
+    """The same with condensate on the inner face."""
     absorptance: float
     """Of the outside of an opaque part, for sun."""
     capacity: float
@@ -74,7 +77,7 @@ def _covered(name: str, part: SurfacePart) -> Skin:
     dark = envelope("opaque_absorptance") if opaque else 0.0
     return Skin(
         part, row.u_value, row.reference_wind, opaque, row.solar_direct, row.solar_diffuse,
-        row.layers, row.longwave, dark, 0.0, math.nan,
+        row.layers, row.longwave_dry, row.longwave_wet, dark, 0.0, math.nan,
     )  # fmt: skip
 
 
@@ -86,7 +89,9 @@ def _wall(
     inside = 1.0 / envelope("inside_film")
     outside = 1.0 / float(outside_film(wind, True)) if math.isnan(other_side_C) else inside
     u_value = 1.0 / (inside + r_value + outside)
-    return Skin(part, u_value, wind, True, 0.0, 0.0, 0, 0.0, absorptance, capacity, other_side_C)
+    return Skin(
+        part, u_value, wind, True, 0.0, 0.0, 0, 0.0, 0.0, absorptance, capacity, other_side_C
+    )
 
 
 def _behind(wall: Any, part: SurfacePart) -> Skin:
@@ -112,6 +117,6 @@ def _listed(row: Any, part: SurfacePart) -> Skin:
     capacity = row.heat_capacity if row.opaque else 0.0
     dark = row.absorptance if row.opaque else 0.0
     return Skin(
-        part, row.u_value, wind, row.opaque, clear, clear * hemisphere, layers, 0.0,
+        part, row.u_value, wind, row.opaque, clear, clear * hemisphere, layers, 0.0, 0.0,
         dark, capacity, math.nan,
     )  # fmt: skip

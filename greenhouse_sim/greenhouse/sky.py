@@ -9,13 +9,15 @@ L the sky's radiation and T the outdoor air in K, the outside of a part radiates
 more than the U-value holds (less, under cloud). F = (1 + cos tilt)/2 is the view of the sky,
 β = √F the share of that view which is sky and not air near the ground (Walton
 1983). Of this the share U/h reaches the inside, h being the outer film. A film that
-lets the share τ of thermal radiation through does so at once for that share.
+lets the share τ of thermal radiation through does so at once for that share, and τ
+falls when the film is wet (`film`).
 """
 
 from __future__ import annotations
 
 import numpy as np
 
+from greenhouse_sim.greenhouse.film import let_through
 from greenhouse_sim.greenhouse.numbers import Array
 from greenhouse_sim.greenhouse.skin import Skin
 from greenhouse_sim.greenhouse.table import envelope
@@ -69,7 +71,9 @@ def sky_view(tilt_deg: float) -> float:
     return float(view * np.sqrt(view))
 
 
-def sky_loss(skin: Skin, u_value: Array, film: Array, deficit_W: Array, open_share: Array) -> Array:
+def sky_loss(
+    skin: Skin, u_value: Array, film: Array, deficit_W: Array, open_share: Array, wet: Array
+) -> Array:
     """Loss of one part beyond its U-value, W (negative under a warm sky).
 
     Parameters
@@ -82,9 +86,12 @@ def sky_loss(skin: Skin, u_value: Array, film: Array, deficit_W: Array, open_sha
         Reference sky's radiation less the hour's, W/m², shape (hours,).
     open_share
         Share of the part that no closed curtain covers, shape (hours,).
+    wet
+        How wet its inner face is, 0 to 1, shape (hours,).
     """
     if skin.sheltered:
         return np.zeros_like(deficit_W)
     emissivity = envelope("emissivity")
-    through = u_value / film * (1.0 - skin.longwave) + skin.longwave * open_share
+    clear = let_through(skin.longwave_dry, skin.longwave_wet, wet)
+    through = u_value / film * (1.0 - clear) + clear * open_share
     return skin.part.flat_m2 * sky_view(skin.part.tilt_deg) * emissivity * deficit_W * through

@@ -84,7 +84,7 @@ def _row(scenario: Scenario, path: Path, value: Any, defaults: dict[Path, Row]) 
 def _catalogue_rows(section: str, choice: Any, given: dict[str, Any]) -> Iterator[ExplainRow]:
     """The catalogue's fields that the scenario leaves as they are."""
     for key, row in catalogue(choice.kind).items():
-        if key not in given:
+        if key not in given and key not in choice.overrides:
             unit = "" if row.unit in ("text", "1", "unit") else row.unit
             yield ExplainRow(section, key, row.value, unit, "catalogue", _source(row))
 

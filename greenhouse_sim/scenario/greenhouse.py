@@ -7,6 +7,7 @@ from typing import Annotated
 from pydantic import BeforeValidator, Field, model_validator
 
 from greenhouse_sim.scenario.azimuth import Azimuth, RidgeLine
+from greenhouse_sim.scenario.curtain import check_curtain
 from greenhouse_sim.scenario.kinds import Flag, Number, Quantity, Text, count, one_of, share
 from greenhouse_sim.scenario.names import row_of
 from greenhouse_sim.scenario.parts import CoverChoice, Floor, NightCurtain, NorthWall, WallBehind
@@ -119,6 +120,7 @@ class Greenhouse(Section):
     @model_validator(mode="after")
     def _possible(self) -> Greenhouse:
         check_shape(self)
+        check_curtain(self)
         return self
 
     @property

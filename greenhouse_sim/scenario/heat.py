@@ -81,6 +81,24 @@ class HeaterChoice(_FromCatalogue):
     """The heater, and how many of them stand side by side."""
 
     count: Annotated[int, count("1", high=100)]
+    root_zone_share: Annotated[float | None, share("0.25", none="none")]
+    """Share of its heat that pipes in the beds or under pots on the soil give to the root zone, in
+    place of the catalogue's ``floor_share``; None where the heater is not laid out so."""
+
+    @model_validator(mode="after")
+    def _one_share(self) -> HeaterChoice:
+        if self.root_zone_share is not None and "floor_share" in dict(self.own):
+            raise Problem(
+                "says the same as floor_share; write one of them, such as root_zone_share = 0.25",
+                "root_zone_share",
+            )
+        return self
+
+    @property
+    def overrides(self) -> dict[str, float | str]:
+        """As of any choice, the root-zone share among them."""
+        laid = {} if self.root_zone_share is None else {"floor_share": self.root_zone_share}
+        return {**super().overrides, **laid}
 
 
 class BackupChoice(_FromCatalogue):

@@ -16,6 +16,7 @@ from greenhouse_sim.scenario.greenhouse import Greenhouse
 from greenhouse_sim.scenario.heat import BackupChoice, Fuel, HeaterChoice
 from greenhouse_sim.scenario.lines import Path, line_of
 from greenhouse_sim.scenario.messages import one_message
+from greenhouse_sim.scenario.root_zone import check_root_zone
 from greenhouse_sim.scenario.routine import Routine
 from greenhouse_sim.scenario.section import Section, none_or_table
 from greenhouse_sim.scenario.site import Site
@@ -84,8 +85,9 @@ class Scenario(Section):
         return scenario
 
     @model_validator(mode="after")
-    def _temperatures_in_order(self) -> Scenario:
+    def _parts_fit(self) -> Scenario:
         check_temperatures(self.crop, self.greenhouse.ideal_cooling_above)
+        check_root_zone(self.heater, self.greenhouse)
         return self
 
     @property

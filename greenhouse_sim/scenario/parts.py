@@ -72,7 +72,10 @@ class Closing(Kind):
 
 
 class NightCurtain(Section):
-    """A curtain drawn under the cover."""
+    """A curtain drawn under the cover, or an inner film that stays up all winter.
+
+    ``closed = ["00:00", "24:00"]`` keeps it closed by day as well.
+    """
 
     cover: Annotated[str, CURTAIN, Field(examples=['"thermal curtain"'])]
     share: Annotated[float, share("0.9")]

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from greenhouse_sim import units
+from greenhouse_sim.scenario.enclosure import check_closed
 from greenhouse_sim.scenario.problem import Problem
 
 if TYPE_CHECKING:
@@ -123,6 +124,8 @@ def _check_surfaces(house: Greenhouse) -> None:
                 "add up to 1 at most",
                 "surface", number, "absorptance",
             )  # fmt: skip
+    assert house.floor_area is not None
+    check_closed(house.surface, house.floor_area)
 
 
 def _feet(metres: float) -> str:

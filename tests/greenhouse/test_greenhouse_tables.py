@@ -31,7 +31,7 @@ def test_covers_make_sense() -> None:
         value = found.r_value if found.kind == "curtain" else found.u_value
         assert float(row["low"]) <= value <= float(row["high"]), found.name
         assert 0.0 <= found.solar_diffuse <= found.solar_direct <= 1.0
-        assert 0.0 <= found.longwave <= 1.0
+        assert 0.0 <= found.longwave_wet <= found.longwave_dry <= 1.0
     assert {"cover", "opaque", "curtain"} == {row["kind"] for row in read_rows("covers")}
     assert "double poly inflated" in cover_names("cover")
 

@@ -28,7 +28,7 @@ def roof_of(name: str, area_m2: float = 1.0) -> Skin:
     part = SurfacePart("roof", "roof", area_m2, area_m2, 20.0, 180.0, 1.0)
     return Skin(
         part, row.u_value, row.reference_wind, False, row.solar_direct, row.solar_diffuse,
-        row.layers, row.longwave, 0.0, 0.0, float("nan"),
+        row.layers, row.longwave_dry, row.longwave_wet, 0.0, 0.0, float("nan"),
     )  # fmt: skip
 
 
