@@ -12,6 +12,7 @@ from greenhouse_sim.greenhouse.house import box_light
 from greenhouse_sim.greenhouse.mass import lit_m2
 from greenhouse_sim.greenhouse.skin import Skin
 from greenhouse_sim.greenhouse.table import envelope
+from greenhouse_sim.greenhouse.vapour import canopy_vapour_share
 
 Array = np.ndarray
 
@@ -26,13 +27,16 @@ class Absorbed(NamedTuple):
 
 
 def in_greenhouse(house: Any, skins: tuple[Skin, ...], caught: Caught, floor_m2: float) -> Absorbed:
-    """Split among crop, soil and mass; crop and moist soil turn part of it into vapour."""
+    """Split among crop, soil and mass; crop and moist soil may turn part into vapour.
+
+    How much of that part they do depends on temperature, see `greenhouse_sim.season.vapour`.
+    """
     dark = sum(lit_m2(mass) for mass in house.mass)
     to_mass = caught.floor * min(dark / floor_m2, envelope("most_on_mass"))
     left = caught.floor - to_mass
     crop = left * house.planted_share
     bare = left - crop
-    crop_vapour = crop * envelope("canopy_latent")
+    crop_vapour = crop * canopy_vapour_share()
     soil_vapour = bare * envelope("soil_latent")
     air = crop - crop_vapour
     if any(skin.capacity > 0.0 for skin in skins):

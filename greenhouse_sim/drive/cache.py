@@ -15,6 +15,7 @@ import numpy as np
 
 from greenhouse_sim import kept
 from greenhouse_sim.greenhouse.numbers import Drive, House
+from greenhouse_sim.greenhouse.vapour_numbers import Moisture, Vapour
 
 SOURCES = ("greenhouse_sim.greenhouse", "greenhouse_sim.drive", "greenhouse_sim.tables")
 NOT_PHYSICS = {"name", "weather", "season", "power_cuts"}
@@ -26,28 +27,34 @@ WEATHER_ARRAYS = (
 WEATHER_PLACE = ("start", "utc_offset_h", "latitude", "longitude", "elevation_m")
 
 
-def prepare(scenario: Any, weather: Any) -> tuple[House, Drive]:
-    """The greenhouse and its winter, from disk where this very winter was prepared before."""
+def prepare(scenario: Any, weather: Any) -> tuple[House, Drive, Moisture]:
+    """The greenhouse, its winter and its vapour, from disk where they were prepared before."""
     name = key(scenario, weather)
     found = kept.find("winters", name)
     if found is not None:
         return _bundles(found)
     from greenhouse_sim.drive.drive import make_drive, make_house
+    from greenhouse_sim.drive.vapour import make_moisture
 
     house = make_house(scenario, weather)
     drive = make_drive(scenario, weather, house)
     arrays: dict[str, Any] = {f"house_{n}": np.asarray(v) for n, v in house._asdict().items()}
     arrays |= {f"drive_{n}": v for n, v in drive._asdict().items()}
+    moisture = make_moisture(scenario, weather)
+    arrays |= {f"vapour_{n}": np.asarray(v) for n, v in moisture.vapour._asdict().items()}
+    arrays["moisture_outdoor"] = moisture.outdoor
     kept.keep("winters", name, arrays)
-    return house, drive
+    return house, drive, moisture
 
 
-def _bundles(found: dict[str, np.ndarray]) -> tuple[House, Drive]:
+def _bundles(found: dict[str, np.ndarray]) -> tuple[House, Drive, Moisture]:
     house: dict[str, Any] = {}
     for name in House._fields:
         value = found[f"house_{name}"]
         house[name] = float(value) if value.ndim == 0 else value
-    return House(**house), Drive(**{name: found[f"drive_{name}"] for name in Drive._fields})
+    drive = Drive(**{name: found[f"drive_{name}"] for name in Drive._fields})
+    vapour = Vapour(**{name: float(found[f"vapour_{name}"]) for name in Vapour._fields})
+    return House(**house), drive, Moisture(vapour, found["moisture_outdoor"])
 
 
 def key(scenario: Any, weather: Any) -> str:

@@ -21,13 +21,24 @@ from pathlib import Path
 from greenhouse_sim import substep
 from greenhouse_sim.files import cache_folder
 from greenhouse_sim.greenhouse import numbers as greenhouse_numbers
+from greenhouse_sim.greenhouse import vapour_numbers
 from greenhouse_sim.heater import burn, store
 from greenhouse_sim.heater import numbers as heater_numbers
 from greenhouse_sim.routine import decide
 from greenhouse_sim.routine import numbers as routine_numbers
-from greenhouse_sim.season import balance, count, heating, hour, numbers, tally, visit
+from greenhouse_sim.season import (
+    balance,
+    count,
+    heating,
+    hour,
+    moist_air,
+    numbers,
+    tally,
+    vapour,
+    visit,
+)
 
-KERNEL = (burn, store, decide, balance, heating, visit, count)
+KERNEL = (burn, store, decide, balance, heating, visit, count, moist_air, vapour)
 SOURCES = (
     *KERNEL,
     hour,
@@ -35,6 +46,7 @@ SOURCES = (
     tally,
     numbers,
     greenhouse_numbers,
+    vapour_numbers,
     heater_numbers,
     routine_numbers,
 )
@@ -67,15 +79,25 @@ def own_functions(module: types.ModuleType) -> list[Callable]:
     ]
 
 
-def is_cached() -> bool:
-    """Whether this kernel has been compiled on this machine before."""
+def is_cached(entry: str = "hour.season") -> bool:
+    """Whether this entry of the kernel has been compiled on this machine before."""
     folder = cache_folder("kernel", source_key())
-    return folder is not None and any(folder.rglob("*.nbc"))
+    return folder is not None and any(folder.rglob(f"{entry}-*.nbc"))
+
+
+def compiled_season() -> Callable:
+    """The season loop, compiled (or loaded from the user's cache)."""
+    return compiled(hour.season)
+
+
+def compiled_vapour() -> Callable:
+    """The walk through a winter's vapour, compiled."""
+    return compiled(vapour.walk)
 
 
 @functools.cache
-def compiled_season() -> Callable:
-    """The season loop, compiled (or loaded from the user's cache)."""
+def compiled(function: Callable) -> Callable:
+    """A kernel function, compiled (or loaded from the user's cache)."""
     import numba
     from numba.extending import register_jitable
 
@@ -84,6 +106,6 @@ def compiled_season() -> Callable:
         setattr(numba.config, "CACHE_DIR", str(folder))  # noqa: B010 (numba makes it at run time)
     # the numpy error model: a division need not look whether to raise ZeroDivisionError
     for module in KERNEL:
-        for function in own_functions(module):
-            register_jitable(error_model="numpy", forceinline=True)(function)
-    return numba.njit(nogil=True, error_model="numpy", cache=folder is not None)(hour.season)
+        for one in own_functions(module):
+            register_jitable(error_model="numpy", forceinline=True)(one)
+    return numba.njit(nogil=True, error_model="numpy", cache=folder is not None)(function)

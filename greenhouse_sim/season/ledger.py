@@ -15,6 +15,7 @@ import numpy as np
 
 from greenhouse_sim.errors import BalanceError
 from greenhouse_sim.season import tally as at
+from greenhouse_sim.season.damp import Damp
 from greenhouse_sim.units import KWH_J
 
 BALANCE_LIMIT = 1.0e-6
@@ -89,7 +90,12 @@ def check_balance(total: np.ndarray, who: Identity) -> float:
 
 
 def make_ledger(
-    who: Identity, weather: Any, total: np.ndarray, month_kg: np.ndarray, need_kWh: float
+    who: Identity,
+    weather: Any,
+    total: np.ndarray,
+    month_kg: np.ndarray,
+    need_kWh: float,
+    damp: Damp | None = None,
 ) -> dict[str, Any]:
     """The ledger of a season, keys as the glossary has them.
 
@@ -105,6 +111,8 @@ def make_ledger(
         Fuel by month from the season's first, kg, shape (tally.MONTHS,).
     need_kWh
         What ``ideal`` would have delivered.
+    damp
+        The winter's vapour; None where it is not followed.
 
     Raises
     ------
@@ -160,6 +168,8 @@ def make_ledger(
         "vent_hours": float(total[at.VENT_H]),
         "latent_loss_kWh": _kWh(total, at.LATENT_J),
         "storage_change_kWh": _kWh(total, at.STORAGE_J),
+        "hours_near_saturation": damp.hours_near_saturation if damp else None,
+        "hours_covers_wet": damp.hours_wet if damp else None,
         "balance_error": error,
         "flue_loss_kWh": _kWh(total, at.FLUE_J),
         "heater_outdoor_loss_kWh": _kWh(total, at.OUTDOORS_J),

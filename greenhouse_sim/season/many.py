@@ -88,6 +88,13 @@ def engine_for(engine: str, tell: Tell | None = None) -> Callable:
     return compiled.compiled_season()
 
 
+def vapour_function(engine: str) -> Callable:
+    """The walk through a winter's vapour of an engine, "python" or "compiled"."""
+    from greenhouse_sim.season import compiled, vapour
+
+    return vapour.walk if engine == "python" else compiled.compiled_vapour()
+
+
 def first_state(task: Task) -> np.ndarray:
     """The state in which a season begins: air at its setpoint, no fire, nobody woken of late."""
     heater = task.heater

@@ -14,6 +14,7 @@ import numpy as np
 from greenhouse_sim.drive.cache import prepare
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.greenhouse.numbers import Drive, House
+from greenhouse_sim.greenhouse.vapour_numbers import Moisture
 from greenhouse_sim.heater.backup import backup_numbers
 from greenhouse_sim.heater.burnt import default_fuel, fuel_note
 from greenhouse_sim.heater.catalogue import labour
@@ -23,8 +24,17 @@ from greenhouse_sim.heater.heater import efficiency_notes, heater_numbers
 from greenhouse_sim.routine.calendar import calendar, habits
 from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import tally as at
+from greenhouse_sim.season.damp import ROUNDS, Damp, damp_of, with_vapour
 from greenhouse_sim.season.ledger import Identity, make_ledger
-from greenhouse_sim.season.many import Advance, Tallied, Task, Tell, engine_name, run_many
+from greenhouse_sim.season.many import (
+    Advance,
+    Tallied,
+    Task,
+    Tell,
+    engine_name,
+    run_many,
+    vapour_function,
+)
 from greenhouse_sim.season.modes import Walk, walk_of
 from greenhouse_sim.units import KWH_J
 from greenhouse_sim.weather import Weather, find_weather, read_weather, winters
@@ -43,6 +53,9 @@ class Winter(NamedTuple):
     drive: Drive
     calendar: Calendar
     walk: Walk
+    moisture: Moisture
+    damp: Damp | None = None
+    """The winter's vapour, once an ideal run has shown it; None for test boxes."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,9 +64,19 @@ class Season:
 
     ledger: Mapping[str, Any]
     """Keys as the glossary has them."""
-    weather: Weather
-    drive: Drive
+    prepared: Winter
+    """The winter as it was run, so that it can be run again with something changed."""
     _trace: np.ndarray
+
+    @property
+    def weather(self) -> Weather:
+        """The winter's weather."""
+        return self.prepared.weather
+
+    @property
+    def drive(self) -> Drive:
+        """What the winter did to the greenhouse, hour by hour."""
+        return self.prepared.drive
 
     @property
     def heater(self) -> str:
@@ -127,9 +150,9 @@ def read_winters(scenario: Scenario, files: Sequence[str] | None = None) -> list
 
 def ready(scenario: Scenario, weather: Weather) -> Winter:
     """Prepare one winter: greenhouse, drive and the grower's calendar."""
-    house, drive = prepare(scenario, weather)
+    house, drive, moisture = prepare(scenario, weather)
     days = calendar(scenario.routine, scenario.site.power_cuts, weather.start, weather.hours)
-    return Winter(weather, house, drive, days, walk_of(house, drive))
+    return Winter(weather, house, drive, days, walk_of(house, drive), moisture)
 
 
 def expecting(winter: Winter, needed_W: np.ndarray, habit: bool) -> Winter:
@@ -239,13 +262,10 @@ def run_seasons(
         prepared.append(ready(scenario, record))
         if advance is not None:
             advance(1)
-    ideal = run_many(
-        [task(scenario, winter, "ideal", True) for winter in prepared],
-        engine_name(engine, len(records) * (len(heaters) + 1)),
-        workers,
-        tell,
-        advance,
-    )
+    chosen = engine_name(engine, len(records) * (len(heaters) + 1 + ROUNDS))
+    prepared, ideal = held_ideally(scenario, prepared, chosen, workers, tell)
+    if advance is not None:
+        advance(len(prepared))
     habit = scenario.routine.looks_ahead == "habit"
     column = at.TRACE.index("heater_W")
     expected = [
@@ -255,14 +275,38 @@ def run_seasons(
     needs = [float(tallied.total[at.HEAT_J]) / KWH_J for tallied in ideal]
     order = [(kind, i) for kind in heaters for i in range(len(expected))]
     tasks = [task(scenario, expected[i], kind, traced) for kind, i in order]
-    done = run_many(
-        tasks, engine_name(engine, len(records) * (len(heaters) + 1)), workers, tell, advance
-    )
+    done = run_many(tasks, chosen, workers, tell, advance)
     fuel = scenario_fuel(scenario)
     return [
         _season(scenario, kind, expected[i], default_fuel(kind, fuel), tallied, needs[i])
         for (kind, i), tallied in zip(order, done, strict=True)
     ]
+
+
+def held_ideally(
+    scenario: Scenario,
+    prepared: Sequence[Winter],
+    engine: str,
+    workers: int | None = None,
+    tell: Tell | None = None,
+) -> tuple[list[Winter], list[Tallied]]:
+    """Every winter under the ideal heater, and with the vapour that its air then gives off."""
+    settled = list(prepared)
+    takes_w: dict[int, np.ndarray] = {}
+    for turn in range(ROUNDS + 1):
+        tasks = [task(scenario, winter, "ideal", True) for winter in settled]
+        ideal = run_many(tasks, engine, workers, tell)
+        moist = [i for i, winter in enumerate(prepared) if winter.moisture.vapour.volume_m3 > 0.0]
+        if turn == ROUNDS or not moist:
+            break
+        function = vapour_function(engine)
+        for i in moist:
+            base = prepared[i]
+            damp = damp_of(base.moisture, base.walk, base.drive, ideal[i].trace, function)
+            takes_w[i] = 0.5 * (takes_w.get(i, damp.takes_w) + damp.takes_w)
+            walk = with_vapour(base.walk, base.drive, takes_w[i])
+            settled[i] = base._replace(walk=walk, damp=damp)
+    return settled, ideal
 
 
 def _season(
@@ -276,8 +320,10 @@ def _season(
         fuel,
         labour(kind).build_min / 60.0 * scenario.heater.count,
     )
-    ledger = make_ledger(who, winter.weather, tallied.total, tallied.month_kg, need_kWh)
-    return Season(MappingProxyType(ledger), winter.weather, winter.drive, tallied.trace)
+    ledger = make_ledger(
+        who, winter.weather, tallied.total, tallied.month_kg, need_kWh, winter.damp
+    )
+    return Season(MappingProxyType(ledger), winter, tallied.trace)
 
 
 def simulate(scenario: Scenario, weather: Weather | None = None, *, engine: str = "auto") -> Season:

@@ -41,7 +41,7 @@ def main() -> None:
             who = Identity(kind, 1, one.weather.name, place, default_fuel(kind, fuel))
             ledger = make_ledger(who, one.weather, ran.total, ran.month_kg, 0.0)
             none = np.zeros((0, at.TRACE_SIZE))
-            seasons.append(Season(MappingProxyType(ledger), one.weather, one.drive, none))
+            seasons.append(Season(MappingProxyType(ledger), one, none))
     for kind in KINDS:
         row = summarise([season for season in seasons if season.heater == kind])
         assert row["fuel_kg"]["median"] > 0.0

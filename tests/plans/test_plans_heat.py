@@ -11,6 +11,7 @@ import pytest
 
 import greenhouse_sim as gs
 from greenhouse_sim.drive.drive import make_drive
+from greenhouse_sim.drive.vapour import make_moisture
 from greenhouse_sim.greenhouse.house import build_house
 from greenhouse_sim.greenhouse.shape import shell
 from greenhouse_sim.greenhouse.sky import reference_radiation
@@ -89,7 +90,8 @@ def settled_W(scenario: gs.Scenario, weather: gs.Weather, ground_C: float) -> fl
     house = build_house(scenario, ground_C, elevation_m=weather.elevation_m)
     days = calendar(scenario.routine, scenario.site.power_cuts, weather.start, weather.hours)
     drive = make_drive(scenario, weather, house)
-    winter = Winter(weather, house, drive, days, walk_of(house, drive))
+    moisture = make_moisture(scenario, weather)
+    winter = Winter(weather, house, drive, days, walk_of(house, drive), moisture)
     (done,) = run_many([task(scenario, winter, "ideal", True)], "python")
     return float(done.trace[-48:, at.TRACE.index("heater_W")].mean())
 

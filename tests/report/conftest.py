@@ -70,8 +70,9 @@ def season_of(winter_of: Callable[[str], Weather]) -> Callable[..., Season]:
         month_kg[:7] = fuel_kg * np.array([4, 15, 20, 25, 20, 12, 4]) / 100
         who = Identity(heater, 1, winter, "Nowhere", burnt)
         ledger = make_ledger(who, weather, total, month_kg, 25_000.0)
-        drive: Any = SimpleNamespace(t_out=weather.t_out_C, setpoint=np.full(HOURS, 5.0))
-        return Season(MappingProxyType(ledger), weather, drive, _trace(weather, ups))
+        drive = SimpleNamespace(t_out=weather.t_out_C, setpoint=np.full(HOURS, 5.0))
+        prepared: Any = SimpleNamespace(weather=weather, drive=drive)
+        return Season(MappingProxyType(ledger), prepared, _trace(weather, ups))
 
     return make
 
