@@ -14,7 +14,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 OPTION = "--weather"
-WITH_VALUE = ("--units", "--out", "--heater", "--design-temperature")
+WITH_VALUE = (
+    "--units", "--out", "--heater", "--design-temperature",
+    "--rack-height", "--stick", "--own", "--left", "--on",
+)  # fmt: skip
 """Other options whose next word is their value."""
 
 

@@ -14,6 +14,7 @@ from greenhouse_sim.scenario.crop import Crop, check_temperatures
 from greenhouse_sim.scenario.defaults import fill
 from greenhouse_sim.scenario.greenhouse import Greenhouse
 from greenhouse_sim.scenario.heat import BackupChoice, Fuel, HeaterChoice
+from greenhouse_sim.scenario.labour import Labour
 from greenhouse_sim.scenario.lines import Path, line_of
 from greenhouse_sim.scenario.messages import one_message
 from greenhouse_sim.scenario.root_zone import check_root_zone
@@ -55,6 +56,7 @@ class Scenario(Section):
     backup: Annotated[BackupChoice | None, BeforeValidator(none_or_table)]
     fuel: Fuel
     routine: Routine
+    labour: Labour
 
     _written: Written = PrivateAttr()
 
