@@ -113,7 +113,7 @@ def winter_heat(season: Season, floor_m2: float) -> dict[str, Any]:
 
 
 def _need_W(season: Season) -> Array:
-    return np.asarray(season.trace["heater_W"], dtype=float)
+    return season.column("heater_W")
 
 
 def _moment(season: Season, need_W: Array, hours: int) -> dict[str, Any]:

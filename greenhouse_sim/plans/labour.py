@@ -122,7 +122,7 @@ def work(scenario: Scenario, season: Season, own_share: float) -> Work:
     kind = heater_table(season.heater)["fuel"].value
     days, daily = _at_the_heater(season, "hopper filling" if kind == "pellets" else "loading")
     loaded, woken, burnt = (
-        by_day(season, season.trace[name].to_numpy()) for name in ("loaded_kg", "woken", "fuel_kg")
+        by_day(season, season.column(name)) for name in ("loaded_kg", "woken", "fuel_kg")
     )
     fire = burnt > 0.0
     daily["falling asleep again"] = woken * rate["falling_asleep"] / 60.0

@@ -80,7 +80,7 @@ def use(seasons: Sequence[Season]) -> Use:
     kg = np.zeros((len(seasons), len(days)))
     for row, season in zip(kg, seasons, strict=True):
         theirs = [(day.month, day.day) for day in days_of(season)]
-        loaded = by_day(season, season.trace["loaded_kg"].to_numpy())
+        loaded = by_day(season, season.column("loaded_kg"))
         if theirs == order:
             row[:] = loaded
         else:

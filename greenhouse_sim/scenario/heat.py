@@ -84,6 +84,9 @@ class HeaterChoice(_FromCatalogue):
     root_zone_share: Annotated[float | None, share("0.25", none="none")]
     """Share of its heat that pipes in the beds or under pots on the soil give to the root zone, in
     place of the catalogue's ``floor_share``; None where the heater is not laid out so."""
+    bench_share: Annotated[float, share("0.25")]
+    """Share of its heat that pipes over the soil or under the bench give to the air at the plants,
+    beneath their row cover; without one that air is the house's."""
 
     @model_validator(mode="after")
     def _one_share(self) -> HeaterChoice:
@@ -91,6 +94,12 @@ class HeaterChoice(_FromCatalogue):
             raise Problem(
                 "says the same as floor_share; write one of them, such as root_zone_share = 0.25",
                 "root_zone_share",
+            )
+        if self.bench_share + (self.root_zone_share or 0.0) > 1.0:
+            raise Problem(
+                "and root_zone_share are together more than all of the heat; "
+                "write shares that add up to 1 at most",
+                "bench_share",
             )
         return self
 

@@ -21,6 +21,7 @@ from greenhouse_sim.heater.catalogue import labour
 from greenhouse_sim.heater.cord import mass_of_stack
 from greenhouse_sim.heater.fuel import Fuel, fuel_for
 from greenhouse_sim.heater.heater import efficiency_notes, heater_numbers
+from greenhouse_sim.heater.numbers import Heater
 from greenhouse_sim.routine.calendar import calendar, habits
 from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import tally as at
@@ -35,7 +36,7 @@ from greenhouse_sim.season.many import (
     run_many,
     vapour_function,
 )
-from greenhouse_sim.season.modes import Walk, walk_of
+from greenhouse_sim.season.modes import Walk, slow_parts, walk_of
 from greenhouse_sim.units import KWH_J
 from greenhouse_sim.weather import Weather, find_weather, read_weather, winters
 
@@ -92,6 +93,12 @@ class Season:
     def traced(self) -> bool:
         """Whether the hourly trace was kept."""
         return self._trace.shape[0] > 0
+
+    def column(self, name: str) -> np.ndarray:
+        """One column of the trace as numbers, shape (hours,); see `tally.TRACE`."""
+        if not self.traced:
+            raise ValueError("this season was run without its hourly trace")
+        return self._trace[:, at.TRACE.index(name)]
 
     @functools.cached_property
     def trace(self) -> pd.DataFrame:
@@ -193,8 +200,11 @@ def task(scenario: Scenario, winter: Winter, kind: str, traced: bool) -> Task:
     fuel = scenario_fuel(scenario)
     own = scenario.heater.overrides if kind == scenario.heater.kind else {}
     heater = heater_numbers(kind, scenario.heater.count, own, fuel)
+    walk = winter.walk
     if not np.any(winter.house.node_heat > 0.0):
         heater = heater._replace(floor_share=0.0)
+    elif kind == scenario.heater.kind and winter.house.crop_covered > 0.5:
+        walk, heater = laid_under_cover(walk, heater, scenario.heater.bench_share)
     if scenario.backup is None or kind == "ideal":
         backup = backup_numbers()
     else:
@@ -207,7 +217,7 @@ def task(scenario: Scenario, winter: Winter, kind: str, traced: bool) -> Task:
     if pile is not None and burnt.kind == "wood":
         pile_kg = mass_of_stack(float(pile), burnt)
     return Task(
-        winter.walk,
+        walk,
         winter.calendar,
         habits(scenario.routine),
         heater,
@@ -215,6 +225,20 @@ def task(scenario: Scenario, winter: Winter, kind: str, traced: bool) -> Task:
         pile_kg,
         traced,
     )
+
+
+def laid_under_cover(walk: Walk, heater: Heater, bench_share: float) -> tuple[Walk, Heater]:
+    """A heater some of whose heat goes to the crop's own air, the rest of what is laid to the soil.
+
+    The crop's air is the first node, the soil's first layer the second.
+    """
+    laid = heater.floor_share + bench_share
+    if bench_share <= 0.0:
+        return walk, heater
+    falls = np.zeros_like(walk.house.node_heat)
+    falls[:2] = bench_share / laid, heater.floor_share / laid
+    house = walk.house._replace(node_heat=falls)
+    return walk._replace(house=house, slow=slow_parts(house)), heater._replace(floor_share=laid)
 
 
 def run_seasons(

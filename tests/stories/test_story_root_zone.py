@@ -69,6 +69,23 @@ def test_crop_under_its_cover_is_warmer_while_the_house_is_not(
     assert warmer - house < soil
 
 
+def test_heat_under_the_bench_warms_the_plants_not_the_soil(january: gs.Weather) -> None:
+    """The same quarter of the heat, given beneath the row cover or into the soil under it."""
+    covered = farm(0.0, "medium row cover")
+    ways = {
+        name: gs.simulate(covered.with_(**change), january, engine="python").trace.iloc[-24 * 7 :]
+        for name, change in {
+            "house": {"heater.bench_share": 0.0},
+            "bench": {"heater.bench_share": 0.25},
+            "soil": {"heater.root_zone_share": 0.25},
+        }.items()
+    }
+    crop = {name: trace["crop_C"].mean() for name, trace in ways.items()}
+    soil = {name: trace["soil_C"].mean() for name, trace in ways.items()}
+    assert crop["bench"] > crop["soil"] > crop["house"]
+    assert soil["soil"] > soil["bench"] > soil["house"]
+
+
 def test_heat_in_the_beds_is_not_cheaper_by_itself(
     seasons: dict[tuple[float, str], gs.Season],
 ) -> None:
@@ -93,6 +110,8 @@ def test_root_zone_share_is_refused_where_it_makes_no_sense() -> None:
     with pytest.raises(ScenarioError, match=r"25 percent is written 0\.25"):
         farm(25)
     base = farm(0.25)
+    with pytest.raises(ScenarioError, match="more than all of the heat"):
+        base.with_(**{"heater.bench_share": 0.8})
     with pytest.raises(ScenarioError, match="says the same as floor_share"):
         base.with_(**{"heater.floor_share": 0.3})
     box = {
