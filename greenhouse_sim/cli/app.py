@@ -15,6 +15,7 @@ from greenhouse_sim.cli.command_explain import explain_command
 from greenhouse_sim.cli.command_heat import heat_command
 from greenhouse_sim.cli.command_new import new_command
 from greenhouse_sim.cli.command_run import run_command
+from greenhouse_sim.cli.command_weather import weather_app
 from greenhouse_sim.cli.command_woodpile import woodpile_command
 
 app = typer.Typer(
@@ -51,6 +52,7 @@ app.command("compare")(compare_command)
 app.command("explain")(explain_command)
 app.command("heat")(heat_command)
 app.command("new")(new_command)
+app.add_typer(weather_app, name="weather")
 app.command("woodpile")(woodpile_command)
 
 

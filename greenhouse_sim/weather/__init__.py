@@ -1,7 +1,8 @@
 """The weather room: read a weather file, check it, cut its winters.
 
-``read_weather`` reads EPW, TMY3 or a plain CSV into `Weather`; ``winters`` cuts
-heating seasons; ``find_weather`` finds a file by the name in a scenario.
+``read_weather`` reads EPW, TMY3, NSRDB PSM, a plain CSV, or any CSV by its mapping
+into `Weather`; ``winters`` cuts heating seasons; ``find_weather`` finds a file by the
+name in a scenario.
 """
 
 from __future__ import annotations

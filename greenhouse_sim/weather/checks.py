@@ -7,7 +7,7 @@ import numpy as np
 from greenhouse_sim.errors import WeatherError
 from greenhouse_sim.weather.limits import limits, number
 from greenhouse_sim.weather.rows import Rows
-from greenhouse_sim.weather.weather import PERHAPS, PLACE, YEARS
+from greenhouse_sim.weather.weather import PERHAPS, PLACE, YEARS, Gap
 
 Array = np.ndarray
 HOUR = np.timedelta64(3600, "s")
@@ -81,7 +81,8 @@ def check_order(rows: Rows) -> None:
             raise WeatherError(
                 f"{rows.path}, row {row}: the hour {stamp} stands twice; remove one of the rows, "
                 "or, if the clock went back from daylight-saving time there, write standard time "
-                "all year (or stamps with their offset, such as 2026-01-31T04:00-06:00)"
+                "all year (or stamps with their offset, such as 2026-01-31T04:00-06:00), or have "
+                "the clock turned: greenhouse-sim weather map"
             )
         raise WeatherError(
             f"{rows.path}, row {row}: {stamp} comes after {when(rows.stamps[at])}; "
@@ -102,8 +103,9 @@ def _check_summer_jump(rows: Rows, steps: Array) -> None:
             raise WeatherError(
                 f"{rows.path}, row {rows.file_row[at + 1]}: the hour {when(missing)} is missing as "
                 "if the clock went forward to daylight-saving time; write standard time all year, "
-                "or stamps with their offset (2026-01-31T04:00-06:00), or, if it is only a gap, "
-                "add a row with that time and empty cells"
+                "or stamps with their offset (2026-01-31T04:00-06:00), or have the clock turned "
+                "(greenhouse-sim weather map), or, if it is only a gap, add a row with that time "
+                "and empty cells"
             )
 
 
@@ -112,22 +114,55 @@ def fill(rows: Rows) -> None:
 
     Linear between the neighbours; sun is zero where both the day before and the
     day after have none at that clock hour. What was filled goes into the notes.
+    A longer gap in a quantity that must be known gets stand-ins (the same clock
+    hour of the days around it) and is told in ``rows.gaps``: no winter is cut from it.
 
     Raises
     ------
     WeatherError
-        A longer gap in a quantity that must be known, with its dates.
+        More hours are missing than are known.
     """
     longest = int(number("longest_filled_gap"))
     steps = np.diff(rows.stamps)
-    gaps = np.flatnonzero(steps > (longest + 1) * HOUR)
-    if len(gaps):
-        spans = [(rows.stamps[g] + HOUR, rows.stamps[g + 1] - HOUR) for g in gaps]
-        raise WeatherError(f"{rows.path}: no rows {_spans(spans)}; {_remedy(longest)}")
+    hours = int((rows.stamps[-1] - rows.stamps[0]) / HOUR) + 1
+    if hours > 2 * len(rows.stamps) + longest:
+        at = np.flatnonzero(steps > HOUR)
+        spans = [(rows.stamps[g] + HOUR, rows.stamps[g + 1] - HOUR) for g in at]
+        raise WeatherError(
+            f"{rows.path}: no rows {_spans(spans)}: more hours are missing than there are; "
+            "give one row an hour (or an even step of minutes, or of days through a mapping: "
+            "greenhouse-sim weather map)"
+        )
     if len(steps) and (steps != HOUR).any():
         _on_every_hour(rows)
+    whole = _row_gaps(rows.stamps, steps, longest)
+    rows.gaps += [Gap(a, b, "rows") for a, b in whole]
     for key in list(rows.columns):
-        _fill_column(rows, key, longest)
+        _fill_column(rows, key, longest, whole)
+
+
+def _row_gaps(stamps: Array, steps: Array, longest: int) -> list[tuple[int, int]]:
+    """Stretches without rows that are too long to fill, as places on every hour."""
+    ends = np.cumsum((steps / HOUR).astype(int))
+    return [
+        (int(end - step + 1), int(end))
+        for end, step in zip(ends, (steps / HOUR).astype(int), strict=True)
+        if step > longest + 1
+    ]
+
+
+def gap_words(gap: Gap, start: np.datetime64) -> str:
+    """A gap in words: 't_air [degC] has no values from 2026-01-31 04:00 to ... (9 h)'."""
+    span = _spans([(start + gap.first * HOUR, start + (gap.stop - 1) * HOUR)])
+    return f"no rows {span}" if gap.what == "rows" else f'column "{gap.what}": no values {span}'
+
+
+def gap_remedy() -> str:
+    """What to do about a gap."""
+    return (
+        f"gaps of up to {int(number('longest_filled_gap'))} hours are filled, longer ones are not: "
+        "fill them from a neighbouring station, or choose a season that leaves them out"
+    )
 
 
 def _on_every_hour(rows: Rows) -> None:
@@ -140,7 +175,7 @@ def _on_every_hour(rows: Rows) -> None:
     rows.stamps = rows.stamps[0] + np.arange(hours) * HOUR
 
 
-def _fill_column(rows: Rows, key: str, longest: int) -> None:
+def _fill_column(rows: Rows, key: str, longest: int, whole: list[tuple[int, int]]) -> None:
     values = rows.columns[key]
     missing = np.isnan(values)
     if not missing.any():
@@ -151,28 +186,42 @@ def _fill_column(rows: Rows, key: str, longest: int) -> None:
         return
     runs = _runs(missing)
     long = [run for run in runs if run[1] - run[0] > longest]
-    if long and key == MAY_BE_ASSUMED:
-        rows.notes.append(f"{label}: {_hours(long)} unknown, the whole column left out")
+    own = [run for run in long if run not in whole]
+    if own and key == MAY_BE_ASSUMED:
+        rows.notes.append(f"{label}: {_hours(own)} unknown, the whole column left out")
         del rows.columns[key]
         return
-    spans = [(rows.stamps[a], rows.stamps[b - 1]) for a, b in long]
-    if long and key not in PERHAPS:
-        raise WeatherError(
-            f'{rows.path}, column "{label}": no values {_spans(spans)}; {_remedy(longest)}'
-        )
     hours = np.arange(len(values))
     filled = np.interp(hours, hours[~missing], values[~missing])
     if key in SUN:
         filled = np.where(missing & _dark(values), 0.0, filled)
-    for a, b in long:
-        filled[a:b] = np.nan
-    if long:
-        rows.notes.append(f"{label}: unknown {_spans(spans)}")
+    if key in PERHAPS:
+        for a, b in long:
+            filled[a:b] = np.nan
+        if own:
+            spans = [(rows.stamps[a], rows.stamps[b - 1]) for a, b in own]
+            rows.notes.append(f"{label}: unknown {_spans(spans)}")
+    elif long:
+        stand_ins = _same_hour_of_other_days(values, missing, filled)
+        for a, b in long:
+            filled[a:b] = stand_ins[a:b]
+        rows.gaps += [Gap(a, b, label) for a, b in own]
     short = [run for run in runs if run[1] - run[0] <= longest]
     if short:
         first = when(rows.stamps[short[0][0]])
         rows.notes.append(f"{label}: {_hours(short)} filled from neighbours, first {first}")
     rows.columns[key] = filled
+
+
+def _same_hour_of_other_days(values: Array, missing: Array, otherwise: Array) -> Array:
+    """Each clock hour interpolated over the days; ``otherwise`` where it is never known."""
+    made = otherwise.copy()
+    for clock in range(24):
+        known = np.flatnonzero(~missing[clock::24])
+        if len(known):
+            days = np.arange(len(made[clock::24]))
+            made[clock::24] = np.interp(days, known, values[clock::24][known])
+    return made
 
 
 def _dark(values: Array) -> Array:
@@ -198,10 +247,3 @@ def _spans(spans: list[tuple[np.datetime64, np.datetime64]]) -> str:
     texts = [f"from {when(a)} to {when(b)} ({int((b - a) / HOUR) + 1} h)" for a, b in spans[:3]]
     rest = f" and in {len(spans) - 3} more places" if len(spans) > 3 else ""
     return ", ".join(texts) + rest
-
-
-def _remedy(longest: int) -> str:
-    return (
-        f"gaps of up to {longest} hours are filled, longer ones are not: fill them from a "
-        "neighbouring station, or cut the file to the months that it covers"
-    )

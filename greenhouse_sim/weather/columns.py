@@ -30,6 +30,8 @@ NEEDED = ("time", "t_air", "ghi")
 SHARES = {"0-1": 1.0, "%": 0.01, "percent": 0.01, "tenths": 0.1, "oktas": 0.125}
 BAROMETERS = {"hPa": 100.0, "inHg": 3386.389, "mmHg": 133.3224}
 """Pa of the units that only weather reports use (NIST Special Publication 811, appendix B)."""
+TENTHS = "tenths of "
+"""Before another unit: some climate offices write whole numbers of tenths."""
 _HEADING = re.compile(r"\s*([^\[\]]*?)\s*(?:\[([^\[\]]*)\])?\s*$")
 
 
@@ -41,8 +43,19 @@ def parse_heading(heading: str) -> tuple[str, str]:
     return match.group(1).lower().replace(" ", "_"), (match.group(2) or "").strip()
 
 
-def find_columns(headings: list[str], where: str) -> dict[str, tuple[int, str]]:
+def find_columns(
+    headings: list[str], where: str, *, sun_needed: bool = True
+) -> dict[str, tuple[int, str]]:
     """Known columns of a header row: name to (position, unit).
+
+    Parameters
+    ----------
+    headings
+        The header row's cells.
+    where
+        File and row, for a message.
+    sun_needed
+        False where the sun will be estimated.
 
     Raises
     ------
@@ -65,7 +78,8 @@ def find_columns(headings: list[str], where: str) -> dict[str, tuple[int, str]]:
             )
         found[name] = (position, unit)
     for name in NEEDED:
-        if name not in found and not (name == "ghi" and {"dni", "dhi"} <= set(found)):
+        spare = name == "ghi" and (not sun_needed or {"dni", "dhi"} <= set(found))
+        if name not in found and not spare:
             raise WeatherError(_missing(name, unknown, where))
     return found
 
@@ -78,7 +92,10 @@ def _missing(name: str, unknown: list[str], where: str) -> str:
     if not near and unknown:
         hint = "; found besides: " + ", ".join(f'"{text[:40]}"' for text in unknown[:6])
     reason = " (global sun on the horizontal, mean of the hour)" if name == "ghi" else ""
-    return f"{where}: there is no column {name}{hint}. Name it {example}{reason}"
+    return (
+        f"{where}: there is no column {name}{hint}. Name it {example}{reason}, or have the file's "
+        "own columns mapped: greenhouse-sim weather map"
+    )
 
 
 def to_si(values: Array, name: str, unit: str, where: str) -> Array:
@@ -95,6 +112,8 @@ def to_si(values: Array, name: str, unit: str, where: str) -> Array:
         The unit is unknown or of another dimension.
     """
     _, si, shown = SI[name]
+    if unit.startswith(TENTHS):
+        return to_si(values / 10.0, name, unit.removeprefix(TENTHS), where)
     if unit in (si, si.replace("m2", "m^2"), si.replace("m2", "m²"), si.replace("deg", "°")):
         return values
     if si == "0-1":
@@ -108,6 +127,18 @@ def to_si(values: Array, name: str, unit: str, where: str) -> Array:
     except ScenarioError as problem:
         raise WeatherError(_bad_unit(where, name, unit, f"such as {shown}")) from problem
     return values * factor + shift
+
+
+def is_energy(unit: str) -> bool:
+    """Whether a unit of sun is an energy over the row's step (Wh/m2, MJ/m2), not a power."""
+    from greenhouse_sim import units
+
+    written = re.sub(r"(?<=[a-z])2\b", "^2", unit)
+    try:
+        units.to_si(f"1 {written}", "J/m^2", "column")
+    except ScenarioError:
+        return False
+    return True
 
 
 def _bad_unit(where: str, name: str, unit: str, good: str) -> str:

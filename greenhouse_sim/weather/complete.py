@@ -6,7 +6,9 @@ import numpy as np
 
 from greenhouse_sim.errors import WeatherError
 from greenhouse_sim.weather import checks, sun
+from greenhouse_sim.weather.estimate_sun import estimate
 from greenhouse_sim.weather.limits import number
+from greenhouse_sim.weather.plausible import implausible
 from greenhouse_sim.weather.rows import Rows
 from greenhouse_sim.weather.weather import PERHAPS, Weather
 
@@ -36,7 +38,10 @@ def to_weather(rows: Rows) -> Weather:
     _dew_point(rows)
     _pressure(rows)
     _wind(rows)
+    if rows.sun_from and not {"ghi_W", "dni_W"} & set(rows.columns):
+        estimate(rows)
     sun.complete(rows)
+    rows.notes += implausible(rows)
     unknown = np.full(len(rows.stamps), np.nan)
     for key in PERHAPS:
         rows.columns.setdefault(key, unknown)
@@ -52,6 +57,7 @@ def to_weather(rows: Rows) -> Weather:
         notes=tuple(rows.notes),
         source=rows.source,
         synthetic=rows.synthetic,
+        gaps=tuple(rows.gaps),
         **rows.columns,
     )
 

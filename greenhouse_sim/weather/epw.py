@@ -71,7 +71,7 @@ def read_epw(text: str, path: Path) -> Rows:
         )
     notes: list[str] = []
     stamps = data.index.tz_localize(None).to_numpy().astype("datetime64[s]")
-    if _is_typical(stamps):
+    if is_typical(stamps):
         stamps = one_year(stamps, TYPICAL_YEAR)
         notes.append(f"typical year: all hours stamped as {TYPICAL_YEAR}")
     comments = " ".join(lines[5:7])
@@ -154,7 +154,7 @@ def _check_date(line: str, row: int, path: Path) -> None:
         ) from problem
 
 
-def _is_typical(stamps: Array) -> bool:
+def is_typical(stamps: Array) -> bool:
     """True where months come from several years, or a leap year has no 29 February."""
     steps = np.diff(stamps)
     years = stamps.astype("datetime64[Y]")

@@ -13,11 +13,14 @@ import numpy as np
 from greenhouse_sim.errors import WeatherError
 from greenhouse_sim.weather import times
 from greenhouse_sim.weather.columns import SI, find_columns, to_si
+from greenhouse_sim.weather.estimate_sun import read_sun_from
 from greenhouse_sim.weather.rows import Rows, numbers, one_line
+from greenhouse_sim.weather.stations import refuse_mixed
 
 Array = np.ndarray
 KEYS = (
     "site", "latitude", "longitude", "elevation", "utc_offset", "stamps", "standing", "source",
+    "sun", "note",
 )  # fmt: skip
 EXAMPLES = {"latitude": "46.9", "longitude": "-96.8", "utc_offset": "-6"}
 STAMPS = ("hour-starting", "hour-ending")
@@ -43,9 +46,11 @@ def read_plain(text: str, path: Path, place: Place) -> Rows:
     lines = text.split("\n")
     remarks, header_row = _remarks(lines, path)
     headings = _headings(lines, header_row, path)
-    found = find_columns(headings, f"{path}, row {header_row}")
+    sun_from = read_sun_from(remarks.get("sun", ""), f"{path}: the remark sun")
+    found = find_columns(headings, f"{path}, row {header_row}", sun_needed=not sun_from)
     data, file_row = _table(lines, header_row, len(headings), path)
-    notes: list[str] = []
+    refuse_mixed(data, headings, file_row, path)
+    notes = remarks.get("note", "").splitlines()
     offset = _number(remarks, "utc_offset", path)
     stamps, offset, remark = times.read_stamps(
         data.iloc[:, found["time"][0]].fillna("").astype(str).tolist(), file_row, str(path),
@@ -79,6 +84,7 @@ def read_plain(text: str, path: Path, place: Place) -> Rows:
         notes=notes,
         source=remarks.get("source", ""),
         synthetic="synthetic" in remarks.get("standing", "").lower(),
+        sun_from=sun_from,
     )
     times.to_hours(rows, _ending(remarks, path))
     return rows
@@ -99,7 +105,8 @@ def _remarks(lines: list[str], path: Path) -> tuple[dict[str, str], int]:
         near = difflib.get_close_matches(key, KEYS, n=1, cutoff=0.85)
         if near and key not in KEYS:
             raise WeatherError(f"{path}, row {number}: {key[:40]!r} is unknown; write {near[0]!r}")
-        remarks[key] = value.strip().strip(",").strip()
+        value = value.strip().strip(",").strip()
+        remarks[key] = f"{remarks[key]}\n{value}" if key == "note" and key in remarks else value
     raise WeatherError(
         f"{path}: has remarks but no header row; "
         "write one such as time,t_air [degC],wind [m/s],ghi [W/m2]"

@@ -7,6 +7,8 @@ from pathlib import Path
 
 from greenhouse_sim.weather.complete import to_weather
 from greenhouse_sim.weather.files import read_text
+from greenhouse_sim.weather.mapping import mapping_path, read_mapping
+from greenhouse_sim.weather.nsrdb import is_nsrdb, read_nsrdb
 from greenhouse_sim.weather.plain import Place, read_plain
 from greenhouse_sim.weather.record import find_record, keep_record, record_key
 from greenhouse_sim.weather.rows import Rows
@@ -27,8 +29,11 @@ def read_weather(
     longitude: float | None = None,
     elevation_m: float | None = None,
     utc_offset_h: float | None = None,
+    mapping: str | PathLike[str] | None = None,
 ) -> Weather:
-    """Read a whole EPW, TMY3 or plain CSV file into hourly weather.
+    """Read a whole weather file into hourly weather: EPW, TMY3, NSRDB PSM or CSV.
+
+    A CSV that is not plain (see the README) is read by the mapping beside it.
 
     Parameters
     ----------
@@ -40,6 +45,9 @@ def read_weather(
         Height above the sea, m; used only where the file does not say.
     utc_offset_h
         Local standard time less universal time, h; used only where the file does not say.
+    mapping
+        The mapping file of a CSV that is not plain; ``NAME.map.toml`` beside ``NAME.csv``
+        where not given.
 
     Returns
     -------
@@ -55,18 +63,29 @@ def read_weather(
     place = Place(latitude, longitude, elevation_m, utc_offset_h)
     file = Path(path)
     text = read_text(file)
-    name = record_key(text, file, place)
+    where = mapping_path(file) if mapping is None else Path(mapping)
+    beside = where.is_file() and file.suffix.lower() != ".epw"
+    told = read_text(where) if mapping is not None or beside else ""
+    name = record_key(text, file, place, told)
     found = find_record(name)
     if found is not None:
         return found
-    weather = to_weather(_rows(text, file, place))
+    if told:
+        from greenhouse_sim.weather.mapped import read_mapped
+
+        rows = read_mapped(text, file, read_mapping(told, where), place)
+    else:
+        rows = _rows(text, file, place)
+    weather = to_weather(rows)
     keep_record(name, weather)
     return weather
 
 
 def _rows(text: str, path: Path, place: Place) -> Rows:
     first, _, rest = text.partition("\n")
-    if first.upper().startswith("LOCATION,") or path.suffix.lower() == ".epw":
+    if is_nsrdb(first):
+        rows = read_nsrdb(text, path)
+    elif first.upper().startswith("LOCATION,") or path.suffix.lower() == ".epw":
         from greenhouse_sim.weather.epw import read_epw
 
         rows = read_epw(text, path)
@@ -74,6 +93,10 @@ def _rows(text: str, path: Path, place: Place) -> Rows:
         from greenhouse_sim.weather.tmy3 import read_tmy3
 
         rows = read_tmy3(text, path)
+    elif path.suffix.lower() == ".toml":
+        from greenhouse_sim.weather.normals_winters import read_made
+
+        rows = read_made(text, path, place)
     else:
         return read_plain(text, path, place)
     _remark(rows, place)

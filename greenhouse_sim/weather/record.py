@@ -12,7 +12,7 @@ import numpy as np
 
 from greenhouse_sim import kept
 from greenhouse_sim.weather.plain import Place
-from greenhouse_sim.weather.weather import KNOWN, PERHAPS, Weather
+from greenhouse_sim.weather.weather import KNOWN, PERHAPS, Gap, Weather
 
 SOURCES = ("greenhouse_sim.weather", "greenhouse_sim.tables")
 FOLDER = "records"
@@ -26,14 +26,16 @@ WORDS = (
     "notes",
     "source",
     "synthetic",
+    "gaps",
 )
 
 
-def record_key(text: str, path: Path, place: Place) -> str:
-    """Hash of what a record is read from: the file's text and name, and the place given."""
+def record_key(text: str, path: Path, place: Place, mapping: str = "") -> str:
+    """Hash of what a record is read from: the file's text and name, its mapping, the place."""
     total = hashlib.blake2b(digest_size=16)
     total.update(kept.makers_hash(*SOURCES))
     total.update(repr((path.name, tuple(place))).encode())
+    total.update(hashlib.blake2b(mapping.encode()).digest())
     total.update(text.encode())
     return total.hexdigest()
 
@@ -46,6 +48,7 @@ def find_record(key: str) -> Weather | None:
     words: dict[str, Any] = json.loads(str(found["words"]))
     words["start"] = datetime.fromisoformat(words["start"])
     words["notes"] = tuple(words["notes"])
+    words["gaps"] = tuple(Gap(*gap) for gap in words["gaps"])
     words |= {name: found[name] for name in KNOWN + PERHAPS}
     return Weather(**words)
 

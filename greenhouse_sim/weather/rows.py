@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from greenhouse_sim.errors import WeatherError
+from greenhouse_sim.weather.weather import Gap
 
 Array = np.ndarray
 
@@ -33,6 +34,10 @@ class Rows:
     notes: list[str] = field(default_factory=list)
     source: str = ""
     synthetic: bool = False
+    gaps: list[Gap] = field(default_factory=list)
+    """Found while filling, see `greenhouse_sim.weather.checks.fill`."""
+    sun_from: str = ""
+    """Where the file has no sun: "temperature range" or "cloud" to estimate it from that."""
 
 
 def one_line(problem: Exception) -> str:

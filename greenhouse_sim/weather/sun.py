@@ -34,8 +34,9 @@ def complete(rows: Rows) -> None:
     have = [key for key in ("ghi_W", "dni_W", "dhi_W") if key in rows.columns]
     if "ghi_W" not in have and len(have) < 2:
         raise WeatherError(
-            f"{rows.path}: has no sun; add a column such as ghi [W/m2] "
-            "(global sun on the horizontal, mean of the hour)"
+            f"{rows.path}: has no sun; add a column such as ghi [W/m2] (global sun on the "
+            "horizontal, mean of the hour), or have it estimated: a line # sun: temperature range "
+            "above the header row"
         )
     if len(have) < 3:
         zenith = zenith_deg(rows.stamps, rows.latitude, rows.longitude, rows.utc_offset_h)
@@ -80,7 +81,8 @@ def erbs_split(ghi_W: Array, zenith: Array, stamps: Array) -> tuple[Array, Array
     from pvlib import irradiance
 
     split = irradiance.erbs(ghi_W, zenith, pd.DatetimeIndex(stamps), max_zenith=HORIZON)
-    dni = np.clip(np.nan_to_num(np.asarray(split["dni"], dtype=float)), 0.0, None)
+    most = limits()["dni_W"].high
+    dni = np.clip(np.nan_to_num(np.asarray(split["dni"], dtype=float)), 0.0, most)
     dni = np.where(zenith < HORIZON, dni, 0.0)
     dhi = ghi_W - dni * np.clip(np.cos(np.radians(zenith)), 0.0, None)
     return dni, np.clip(dhi, 0.0, limits()["dhi_W"].high)

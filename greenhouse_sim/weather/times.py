@@ -91,7 +91,7 @@ def to_hours(rows: Rows, ending: bool) -> None:
     stamps = rows.stamps
     steps = np.diff(stamps).astype(int)
     step = int(np.median(steps)) if len(steps) else HOUR_S
-    if len(steps) and (steps > 0).all() and step <= HOUR_S // 2 and HOUR_S % step == 0:
+    if len(steps) and (steps > 0).all() and step <= HOUR_S // 2:
         _average(rows, step, ending)
         return
     into = stamps.astype(np.int64) % HOUR_S

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 import numpy as np
 
@@ -22,6 +23,17 @@ YEARS = (1800, 2200)
 """First and last year of a record."""
 
 PLACE = ("latitude", "longitude", "elevation_m", "utc_offset_h")
+
+
+class Gap(NamedTuple):
+    """A stretch too long to fill: its hours hold stand-ins, and no winter is cut from them."""
+
+    first: int
+    """Place of its first hour in the arrays."""
+    stop: int
+    """One past its last."""
+    what: str
+    """What was missing: a column's name, or "rows"."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -71,6 +83,8 @@ class Weather:
     """What was filled, assumed, wrapped."""
     source: str = ""
     synthetic: bool = False
+    gaps: tuple[Gap, ...] = ()
+    """Where needed values were missing for longer than is filled."""
 
     def __post_init__(self) -> None:
         """Freeze the arrays, then check them."""

@@ -10,7 +10,8 @@ from typing import Any
 import numpy as np
 
 from greenhouse_sim.errors import WeatherError
-from greenhouse_sim.weather.weather import Weather
+from greenhouse_sim.weather.checks import gap_remedy, gap_words
+from greenhouse_sim.weather.weather import Gap, Weather
 
 MonthDay = tuple[int, int]
 HOUR = timedelta(hours=1)
@@ -33,10 +34,13 @@ def winters(
         First and last day as (month, day), both within the season; the season
         crosses New Year where the end comes before the start.
 
+    A season that holds a gap (see `Weather.gaps`) is left out, which the notes of
+    the others tell.
+
     Raises
     ------
     WeatherError
-        A day that no calendar has, or no season wholly covered.
+        A day that no calendar has, or no season wholly covered and without gaps.
     """
     for day in (start, end):
         _check_day(day, record.name)
@@ -45,7 +49,15 @@ def winters(
     whole = [span for span in spans if span[0] >= record.start and span[1] <= stop]
     if whole:
         several = len(whole) > 1
-        return tuple(_cut(record, span, several) for span in whole)
+        holed = {span: gap for span in whole if (gap := _first_gap(record, span)) is not None}
+        if len(holed) == len(whole):
+            raise _no_season(record, holed[whole[0]], [_name(span) for span in holed])
+        told = tuple(
+            f"winter {_name(span)} left out: {gap_words(gap, record.times()[0])}; to have it, fill "
+            "the gap from a neighbouring station"
+            for span, gap in holed.items()
+        )
+        return tuple(_cut(record, span, several, told) for span in whole if span not in holed)
     if _is_cycle(record):
         return (_wrapped(record, start, end),)
     raise WeatherError(
@@ -84,16 +96,33 @@ def _span(year: int, start: MonthDay, end: MonthDay) -> tuple[datetime, datetime
     return _midnight(year, start), last + timedelta(days=1)
 
 
-def _cut(record: Weather, span: tuple[datetime, datetime], several: bool) -> Weather:
-    first = (span[0] - record.start) // HOUR
-    last = (span[1] - record.start) // HOUR
+def _places(record: Weather, span: tuple[datetime, datetime]) -> tuple[int, int]:
+    return (span[0] - record.start) // HOUR, (span[1] - record.start) // HOUR
+
+
+def _first_gap(record: Weather, span: tuple[datetime, datetime]) -> Gap | None:
+    first, last = _places(record, span)
+    return next((gap for gap in record.gaps if gap.first < last and gap.stop > first), None)
+
+
+def _no_season(record: Weather, gap: Gap, names: list[str]) -> WeatherError:
+    rest = f" (and gaps in {', '.join(names[1:4])})" if len(names) > 1 else ""
+    return WeatherError(
+        f"weather {record.name}: {gap_words(gap, record.times()[0])}{rest}; {gap_remedy()}"
+    )
+
+
+def _cut(
+    record: Weather, span: tuple[datetime, datetime], several: bool, told: tuple[str, ...]
+) -> Weather:
+    first, last = _places(record, span)
     parts = {key: values[first:last] for key, values in record.columns().items()}
     name = _name(span) if several else record.name
-    return _with(record, parts, name=name, start=span[0])
+    return _with(record, parts, name=name, start=span[0], notes=(*record.notes, *told))
 
 
 def _with(record: Weather, parts: dict[str, np.ndarray], **changes: Any) -> Weather:
-    return replace(record, **{**parts, **changes})
+    return replace(record, gaps=(), **{**parts, **changes})
 
 
 def _name(span: tuple[datetime, datetime]) -> str:
@@ -118,6 +147,9 @@ def _wrapped(record: Weather, start: MonthDay, end: MonthDay) -> Weather:
     own = _own_place(record, first)
     hours = (stop - first) // HOUR
     order = (own + np.arange(hours)) % record.hours
+    for gap in record.gaps:
+        if ((order >= gap.first) & (order < gap.stop)).any():
+            raise _no_season(record, gap, [record.name])
     parts = {key: values[order] for key, values in record.columns().items()}
     joined = record.start + record.hours * HOUR - HOUR
     note = (

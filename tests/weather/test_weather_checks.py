@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from greenhouse_sim.errors import WeatherError
-from greenhouse_sim.weather import read_weather
+from greenhouse_sim.weather import read_weather, winters
 
 Write = Callable[..., Path]
 Rows = Callable[[str, int], list[str]]
@@ -40,13 +40,39 @@ def test_three_hours_are_filled_and_noted(
     )
 
 
-def test_four_hours_are_refused_with_their_dates(write_csv: Write, steady_rows: Rows) -> None:
-    rows = steady_rows("2026-01-05T00:00", 72)
-    with pytest.raises(WeatherError, match=r"2026-01-06 06:00 to 2026-01-06 09:00 \(4 h\)"):
-        read_weather(write_csv(rows[:30] + rows[34:]))
-    rows[30:34] = [blank(row, 1) for row in rows[30:34]]
-    with pytest.raises(WeatherError, match=r"t_air.*2026-01-06 06:00 to 2026-01-06 09:00 \(4 h\)"):
-        read_weather(write_csv(rows))
+@pytest.mark.parametrize("rows_missing", [True, False])
+def test_four_hours_are_a_gap_that_refuses_only_its_season(
+    write_csv: Write, steady_rows: Rows, rows_missing: bool
+) -> None:
+    rows = steady_rows("2026-01-05T00:00", 24 * 6)
+    words = r"2026-01-06 06:00 to 2026-01-06 09:00 \(4 h\)"
+    if rows_missing:
+        del rows[30:34]
+    else:
+        rows[30:34] = [blank(row, 1) for row in rows[30:34]]
+        words = r"t_air.*" + words
+    record = read_weather(write_csv(rows))
+    (gap,) = record.gaps
+    assert (gap.first, gap.stop) == (30, 34)
+    for season in (((1, 5), (1, 10)), ((1, 6), (1, 6))):
+        with pytest.raises(WeatherError, match=words):
+            winters(record, *season)
+    (winter,) = winters(record, (1, 7), (1, 10))
+    assert winter.gaps == ()
+    assert winter.t_out_C[0] == pytest.approx(4.8)
+
+
+def test_stand_ins_keep_the_clock_hour(write_csv: Write, steady_rows: Rows) -> None:
+    rows = steady_rows("2026-01-05T00:00", 24 * 6)
+    del rows[58:66]  # 10:00 to 17:00 of the third day, with all of its sun
+    record = read_weather(write_csv(rows))
+    assert (record.ghi_W[58:66] == [0, 200, 200, 200, 0, 0, 0, 0]).all()
+
+
+def test_more_missing_than_known_is_refused(write_csv: Write, steady_rows: Rows) -> None:
+    rows = steady_rows("2026-01-05T00:00", 24 * 6)
+    with pytest.raises(WeatherError, match="more hours are missing than there are"):
+        read_weather(write_csv(rows[::6]))
 
 
 def test_sun_in_a_gap_stays_zero_at_night(write_csv: Write, steady_rows: Rows) -> None:

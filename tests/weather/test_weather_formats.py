@@ -9,7 +9,7 @@ import pvlib
 import pytest
 
 from greenhouse_sim.errors import WeatherError
-from greenhouse_sim.weather import find_weather, read_weather
+from greenhouse_sim.weather import find_weather, read_weather, winters
 
 DATA = Path(pvlib.__file__).parent / "data"
 
@@ -66,13 +66,13 @@ def test_epw_missing_codes_are_filled(
     assert "1 hour filled" in weather.notes[0]
 
 
-def test_epw_a_long_run_of_codes_is_refused(lines: list[str], tmp_path: Path) -> None:
+def test_epw_a_long_run_of_codes_refuses_its_winter(lines: list[str], tmp_path: Path) -> None:
     for row in range(100, 106):
         lines = changed(lines, row, 7, "99.9")
     with pytest.raises(
         WeatherError, match=r"temp_air.*2025-01-04 19:00 to 2025-01-05 00:00 \(6 h\)"
     ):
-        read_weather(save(tmp_path, lines))
+        winters(read_weather(save(tmp_path, lines)))
 
 
 @pytest.mark.parametrize(

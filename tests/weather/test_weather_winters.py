@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from datetime import date, datetime, timedelta
 
 import numpy as np
@@ -11,6 +12,7 @@ from hypothesis import strategies as st
 
 from greenhouse_sim.errors import WeatherError
 from greenhouse_sim.weather import Weather, find_weather, read_weather, winters
+from greenhouse_sim.weather.weather import Gap
 
 HOUR = timedelta(hours=1)
 
@@ -75,6 +77,30 @@ def test_consecutive_years_give_a_winter_each() -> None:
     assert [w.hours for w in found] == [5088, 5112, 5088]
     assert all(stamps_match(w) for w in found)
     assert not any("wrapped" in note for w in found for note in w.notes)
+
+
+def test_a_winter_with_a_gap_is_left_out_and_told() -> None:
+    whole = record(datetime(2018, 1, 1), datetime(2022, 1, 1))
+    at = (datetime(2019, 12, 24) - whole.start) // HOUR
+    summer = (datetime(2020, 7, 1) - whole.start) // HOUR
+    holed = replace(whole, gaps=(Gap(at, at + 9, "t_air"), Gap(summer, summer + 900, "rows")))
+    found = winters(holed)
+    assert [w.name for w in found] == ["2018-19", "2020-21"]
+    assert all("winter 2019-20 left out" in w.notes[-1] and "(9 h)" in w.notes[-1] for w in found)
+    assert all(w.gaps == () for w in found)
+    (alone,) = winters(replace(whole, gaps=(Gap(0, at, "t_air"),)))
+    assert alone.name == "2020-21"
+    with pytest.raises(WeatherError, match=r"no rows from 2018-01-01.*2019-20"):
+        winters(replace(whole, gaps=(Gap(0, whole.hours, "rows"),)))
+
+
+def test_a_gap_in_summer_does_not_hinder_a_wrapped_year() -> None:
+    year = record(datetime(2018, 1, 1), datetime(2019, 1, 1))
+    july = (datetime(2018, 7, 1) - year.start) // HOUR
+    (winter,) = winters(replace(year, gaps=(Gap(july, july + 500, "rows"),)))
+    assert winter.hours == 5088
+    with pytest.raises(WeatherError, match="gaps of up to 3 hours"):
+        winters(replace(year, gaps=(Gap(100, 104, "rows"),)))
 
 
 def test_the_turn_of_the_century_has_two_digits() -> None:
