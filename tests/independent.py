@@ -2,14 +2,16 @@
 
     C_air dT/dt = (U + E + L(T))·(T_out − T) − S + Q_sun + Q_gain + (1 − f)·Q + Q_backup
                   − V(T) + Σ g_1·(T_1 − T)                          first node of each chain
-    C_i dT_i/dt = g_i·(T_{i−1} − T_i) + g_{i+1}·(T_{i+1} − T_i) + sun_i + heat_i·f·Q
+    C_i dT_i/dt = g_i·(T_{i−1} − T_i) + g_{i+1}·(T_{i+1} − T_i) + s_i·(R − T_i)
+                  + sun_i + gain_i + outside_i + heat_i·f·Q
+    0 = Σ s_i·(T_i − R),  and 0 = C_i dT_i/dt where C_i = 0          radiant node, inner faces
     L(T) = L_ref·√(wind + stack·|T − T_out|)
     V(T) between 0 and V_max·(T − T_out), a steep ramp at the vent temperature
     C_iron dT_iron/dt = charge − k·(1 + slope·(T_iron − T)₊)·(T_iron − T)
 
 U, S, sun and wind are constant over each hour (they are the hour's means), so the solver
 is started anew each hour. Nothing of the program's own stepping is used: no θ, no
-elimination, no sub-steps.
+elimination on paper, no sub-steps: faces and the radiant node are solved for by numbers each time.
 """
 
 from __future__ import annotations
@@ -48,7 +50,7 @@ class Heat:
 
 @dataclass(frozen=True)
 class Answer:
-    """Hour by hour: mean air °C, first node at the hour's end °C, heat given W, iron °C."""
+    """Hour by hour: mean air °C, first store at the hour's end °C, heat given W, iron °C."""
 
     air: np.ndarray
     node: np.ndarray
@@ -59,19 +61,32 @@ class Answer:
 class Equations:
     """The right-hand side for one hour at a time.
 
-    State: air, nodes, iron, then ∫ air dt and ∫ heat dt (h).
+    State: air, nodes that store heat, iron, then ∫ air dt and ∫ heat dt (h). The places of all
+    nodes are those of the house, with the common radiant node behind them.
     """
 
     def __init__(self, house: House, drive: Drive, heat: Heat) -> None:
         self.house, self.drive, self.heat = house, drive, heat
         count = len(house.node_c)
-        self.nodes = slice(1, 1 + count)
-        self.iron = 1 + count
-        self.size = count + 4
+        radiant = house.star_g + np.zeros(count)
+        self.capacity = np.append(house.node_c, 0.0)
+        self.holds = self.capacity > 0.0
+        self.at_rest = ~self.holds
+        kept = int(self.holds.sum())
+        self.nodes = slice(1, 1 + kept)
+        self.iron = 1 + kept
+        self.size = kept + 4
         self.first = house.chain_start[:-1]
         self.last = house.chain_start[1:] - 1
         self.first_g = house.node_g[self.first]
-        self.links = np.zeros((count, count))
+        self.links = np.zeros((count + 1, count + 1))
+        for i, g in enumerate(radiant):
+            self.links[i, i] -= g
+            self.links[count, count] -= g
+            self.links[i, count] += g
+            self.links[count, i] += g
+        if not radiant.any():
+            self.links[count, count] = -1.0
         for start, end in zip(house.chain_start[:-1], house.chain_start[1:], strict=True):
             for i in range(start + 1, end):
                 g = house.node_g[i]
@@ -83,7 +98,8 @@ class Equations:
             self.links[node, node] -= g
         for node, g in zip(self.last, house.end_g, strict=True):
             self.links[node, node] -= g
-        self.into_first = np.zeros(count)
+        self.settle = np.linalg.inv(self.links[np.ix_(self.at_rest, self.at_rest)])
+        self.into_first = np.zeros(count + 1)
         self.into_first[self.first] = self.first_g
 
     def set_hour(self, h: int) -> None:
@@ -92,8 +108,14 @@ class Equations:
         self.out, self.hold = d.t_out[h], d.setpoint[h]
         self.u = d.loss_w_k[h] + house.edge_w_k
         self.wind = d.leak_wind[h]
-        self.air_w = d.sun_air_w[h] + d.gain_w[h] - d.sky_w[h]
-        source = house.node_sun_floor * d.sun_floor_w[h] + house.node_sun_mass * d.sun_mass_w[h]
+        on_nodes = house.node_gain * d.gain_w[h]
+        self.air_w = d.sun_air_w[h] + d.gain_w[h] - np.sum(on_nodes) - d.sky_w[h]
+        source = np.zeros(len(self.capacity))
+        inside = source[:-1]
+        inside += house.node_sun_floor * d.sun_floor_w[h] + house.node_sun_mass * d.sun_mass_w[h]
+        inside += on_nodes
+        for k in range(d.outside_w.shape[1]):
+            source[self.last[k]] += d.outside_w[h, k]
         beyond = np.where(house.end_out > 0.5, self.out, d.t_ground[h])
         source[self.last] += house.end_g * beyond
         self.source = source
@@ -115,8 +137,14 @@ class Equations:
     def __call__(self, _t_h: float, state: np.ndarray) -> np.ndarray:
         """Rates of all states, each hour."""
         house, floor = self.house, self.heat.fire.floor_share
-        air, node, iron = state[0], state[self.nodes], state[self.iron]
+        air, iron = state[0], state[self.iron]
         heat_w, from_iron = self.given(air, iron)
+        source = self.into_first * air + self.source
+        source[:-1] += house.node_heat * (floor * heat_w)
+        node = np.zeros(len(self.capacity))
+        node[self.holds] = state[self.nodes]
+        still = self.at_rest
+        node[still] = -self.settle @ (source + self.links @ node)[still]
         leak = house.leak_w_k * np.sqrt(self.wind + house.leak_stack * abs(air - self.out))
         into_air = (
             (self.u + leak) * (self.out - air)
@@ -125,13 +153,10 @@ class Equations:
             - self.vented(air)
             + np.dot(self.first_g, node[self.first] - air)
         )
-        into_node = (
-            self.links @ node + self.into_first * air + self.source
-            + house.node_heat * (floor * heat_w)
-        )  # fmt: skip
+        into_node = self.links @ node + source
         rate = np.zeros(self.size)
         rate[0] = into_air / house.air_c
-        rate[self.nodes] = into_node / house.node_c
+        rate[self.nodes] = into_node[self.holds] / self.capacity[self.holds]
         fire = self.heat.fire
         rate[self.iron] = (fire.charge_w - from_iron) / fire.iron_c if fire.iron_c > 0.0 else 0.0
         rate *= 3600.0
@@ -156,7 +181,7 @@ def solve(house: House, drive: Drive, heat: Heat, start_air: float) -> Answer:
     hours = len(drive.t_out)
     state = np.zeros(equations.size)
     state[0] = start_air
-    state[equations.nodes] = house.node_start
+    state[equations.nodes] = house.node_start[house.node_c > 0.0]
     state[equations.iron] = heat.fire.iron_start
     air, node, heat_w, iron = (np.empty(hours) for _ in range(4))
     for h in range(hours):
@@ -169,7 +194,7 @@ def solve(house: House, drive: Drive, heat: Heat, start_air: float) -> Answer:
             raise RuntimeError(f"hour {h}: {found.message}")
         state = found.y[:, -1].copy()
         air[h], heat_w[h], iron[h] = state[-2], state[-1], state[equations.iron]
-        node[h] = state[1] if len(house.node_c) else 0.0
+        node[h] = state[1] if equations.iron > 1 else 0.0
     return Answer(air, node, heat_w, iron)
 
 

@@ -9,12 +9,14 @@ import numpy as np
 from greenhouse_sim.drive.absorbed import Absorbed, in_box, in_greenhouse
 from greenhouse_sim.drive.clock import curtain_closed, hour_of_day, setpoints
 from greenhouse_sim.drive.clouds import sky_infrared
+from greenhouse_sim.drive.enclosure import on_faces, outside_heat
 from greenhouse_sim.drive.envelope import Outside, envelope_loss
 from greenhouse_sim.drive.inside import caught, entered
 from greenhouse_sim.drive.need import running_sum_j, steady_need
 from greenhouse_sim.drive.snow import bright_ground, on_roof, under_snow
 from greenhouse_sim.drive.sun import Light, Sun, even_sky, on_surfaces, sun_position
 from greenhouse_sim.greenhouse.cover import curtain
+from greenhouse_sim.greenhouse.enclosure import is_closed
 from greenhouse_sim.greenhouse.ground import site_ground
 from greenhouse_sim.greenhouse.house import build_house
 from greenhouse_sim.greenhouse.leak import leak_wind
@@ -68,6 +70,10 @@ def make_drive(scenario: Any, weather: Any, house: House | None = None) -> Drive
     lying = on_roof(parts, snow)
     outside = Outside(weather.t_out_C, wind, sky_infrared(weather, sun), closed)
     loss_w_k, sky_w = envelope_loss(green, parts, under_snow(light, lying), outside, lying)
+    outside_w = np.zeros((len(hour), 0))
+    if is_closed(green):
+        outside_w = outside_heat(parts, light, outside)
+        loss_w_k, sky_w = envelope_loss(green, (), light, outside)
     absorbed = _absorbed(green, walls, parts, light, sun, weather, closed, lying)
     fields = {
         "t_out": weather.t_out_C,
@@ -81,6 +87,7 @@ def make_drive(scenario: Any, weather: Any, house: House | None = None) -> Drive
         "sun_latent_w": absorbed.latent,
         "gain_w": np.full_like(hour, float(green.internal_gain or 0.0)),
         "setpoint": setpoints(scenario.crop, hour, sun.up),
+        "outside_w": outside_w,
     }
     need = steady_need(built, fields)
     fields |= {"need_w": need, "need_sum_j": running_sum_j(need)}
@@ -110,12 +117,15 @@ def _absorbed(
     A test box states the transmittance of its whole openings, so structure takes nothing there.
     """
     box = house.shape == "surfaces"
-    open_light = np.full_like(closed, 1.0 if box else 1.0 - house.structure_share)
+    let_in = 1.0 if box else 1.0 - house.structure_share
+    open_light = np.full_like(closed, let_in)
     if house.night_curtain is not None:
         drape = curtain(house.night_curtain.cover)
         shade = house.night_curtain.share * (1.0 - drape.solar_direct)
         open_light = open_light * (1.0 - shade * closed)
     passed = entered(parts, under_snow(light, lying), open_light)
+    if is_closed(house):
+        return on_faces(passed[0] + passed[1])
     if box:
         return in_box(house, parts, passed[0] + passed[1])
     even = even_sky(sun, weather)

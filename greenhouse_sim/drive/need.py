@@ -6,7 +6,7 @@ from typing import Any
 
 import numpy as np
 
-from greenhouse_sim.greenhouse.chain import steady_conductance
+from greenhouse_sim.greenhouse.network import last_nodes, steady_shares
 from greenhouse_sim.greenhouse.numbers import House
 
 Array = np.ndarray
@@ -21,12 +21,13 @@ def steady_need(house: House, fields: dict[str, Any]) -> Array:
     setpoint, t_out = fields["setpoint"], fields["t_out"]
     dt = setpoint - t_out
     leak = house.leak_w_k * np.sqrt(fields["leak_wind"] + house.leak_stack * np.abs(dt))
-    chains = (house.chain_start, house.node_g, house.end_g, house.end_out)
-    to_outdoors, to_ground = steady_conductance(*chains)
+    share, to_outdoors, to_ground = steady_shares(house)
     lost = (fields["loss_w_k"] + leak + house.edge_w_k + to_outdoors) * dt + fields["sky_w"]
     lost = lost + to_ground * (setpoint - fields["t_ground"])
     sun = fields["sun_air_w"] + fields["sun_floor_w"] + fields["sun_mass_w"]
-    return np.maximum(lost - sun - fields["gain_w"], 0.0)
+    outside = fields["outside_w"]
+    lit = last_nodes(house)[: outside.shape[1]]
+    return np.maximum(lost - sun - outside @ share[lit] - fields["gain_w"], 0.0)
 
 
 def running_sum_j(need_w: Array) -> Array:

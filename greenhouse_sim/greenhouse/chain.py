@@ -26,6 +26,8 @@ class Chain(NamedTuple):
     """Weight of its first node in heat that is laid in the floor."""
     lit: int = 0
     """The node that takes sun and laid heat: 1 where the crop's air lies before the soil."""
+    radiant: float = 0.0
+    """Conductance of its first node to the common radiant node of the room, W/K."""
 
 
 def steady(chain: Chain, inside: float, boundary: float) -> list[float]:
@@ -58,6 +60,8 @@ def join(chains: list[Chain], inside: float, deep_ground: float) -> dict[str, np
     start = np.zeros(len(chains) + 1, dtype=np.int64)
     start[1:] = np.cumsum(lengths)
     warm = [t for chain in chains for t in steady(chain, inside, deep_ground)]
+    star = np.zeros(nodes)
+    star[start[:-1]] = [chain.radiant for chain in chains]
     return {
         "chain_start": start,
         "node_c": np.array([c for chain in chains for c in chain.node_c], dtype=float),
@@ -68,6 +72,7 @@ def join(chains: list[Chain], inside: float, deep_ground: float) -> dict[str, np
         "node_sun_mass": _lit_nodes(start[:-1] + lit, [c.sun_mass for c in chains], nodes, False),
         "node_heat": _lit_nodes(start[:-1] + lit, [c.heat for c in chains], nodes, True),
         "node_start": np.array(warm, dtype=float),
+        "star_g": star,
     }
 
 

@@ -7,6 +7,7 @@ from typing import Any
 
 from greenhouse_sim.greenhouse.chain import Chain, join
 from greenhouse_sim.greenhouse.edge import edge_w_k, has_floor
+from greenhouse_sim.greenhouse.enclosure import face_chains, is_closed, number
 from greenhouse_sim.greenhouse.ground import soil_chain
 from greenhouse_sim.greenhouse.leak import air_heat, leak
 from greenhouse_sim.greenhouse.loss import wall_halves
@@ -40,6 +41,7 @@ def build_house(scenario: Any, deep_ground_C: float, *, elevation_m: float | Non
     leak_w_k, leak_stack = leak(house, walls, height)
     ideal = house.ideal_cooling_above is not None
     carried = air_heat(height) * walls.volume_m3 * house.vent_air_changes
+    joined = join(chains, first_setpoint(scenario.crop), deep_ground_C)
     return House(
         floor_m2=float(walls.floor_m2),
         air_c=air_c,
@@ -52,8 +54,15 @@ def build_house(scenario: Any, deep_ground_C: float, *, elevation_m: float | Non
         ideal_cooling=1.0 if ideal else 0.0,
         damage_below=float(scenario.crop.damage_below),
         crop_covered=1.0 if chains and chains[0].lit == 1 else 0.0,
-        **join(chains, first_setpoint(scenario.crop), deep_ground_C),
+        node_gain=_radiant_gain(joined["star_g"]),
+        **joined,
     )
+
+
+def _radiant_gain(star_g: Any) -> Any:
+    """Share of the internal gain that each node takes: its radiant part, where faces radiate."""
+    whole = float(star_g.sum())
+    return star_g * (number("gain_radiant") / whole) if whole > 0.0 else star_g
 
 
 def first_setpoint(crop: Any) -> float:
@@ -81,11 +90,15 @@ def _chains(house: Any, walls: Shell, parts: tuple[Skin, ...]) -> list[Chain]:
     chains: list[Chain] = []
     box = house.shape == "surfaces"
     if not (box and has_floor(house)):
-        floor = soil_chain(house.floor.conductivity, house.floor.heat_capacity, walls)
+        conductivity = house.floor.conductivity
+        floor = soil_chain(conductivity, house.floor.heat_capacity, walls)
         floor = under_cover(house, floor, walls.floor_m2)
         chains.append(floor._replace(sun_floor=envelope("box_floor_light") if box else 1.0))
-    heavy = [skin for skin in parts if skin.capacity > 0.0]
-    chains.extend(_wall_chain(skin, box, parts) for skin in heavy)
+    if is_closed(house):
+        chains.extend(face_chains(parts))
+    else:
+        heavy = [skin for skin in parts if skin.capacity > 0.0]
+        chains.extend(_wall_chain(skin, box, parts) for skin in heavy)
     for mass in house.mass:
         built = mass_chain(mass)
         if built is not None:
@@ -122,5 +135,7 @@ def box_light(skin: Skin, parts: tuple[Skin, ...]) -> float:
 
 def _quick(chain: Chain) -> float:
     """The part of a chain's first node that follows the air within the quick time, J/K."""
+    if chain.node_c[0] <= 0.0:
+        return 0.0
     followed = 1.0 - math.exp(-envelope("quick_time") * chain.node_g[0] / chain.node_c[0])
     return chain.node_c[0] * followed

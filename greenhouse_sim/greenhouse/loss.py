@@ -42,8 +42,9 @@ def curtained(u_value: Array, closed: Array, r_value: float, share: float) -> Ar
 def wall_halves(skin: Skin) -> tuple[float, float]:
     """Conductance inside and outside of a heavy wall's heat capacity, both W/K.
 
-    The capacity lies behind the inner film, the rest of the resistance between it and outdoors.
+    The capacity lies behind the inner film and what of the wall is before the capacity's middle,
+    the rest of the resistance between it and outdoors.
     """
-    inside = envelope("inside_film")
-    rest = max(1.0 / max(skin.u_value, LEAST_U) - 1.0 / inside, LEAST_REST)
-    return skin.part.area_m2 * inside, skin.part.area_m2 / rest
+    inside = 1.0 / envelope("inside_film") + skin.capacity_behind
+    rest = max(1.0 / max(skin.u_value, LEAST_U) - inside, LEAST_REST)
+    return skin.part.area_m2 / inside, skin.part.area_m2 / rest

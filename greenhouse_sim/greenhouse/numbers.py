@@ -5,7 +5,8 @@ of *chains* hanging on it. A chain is a row of heat-storing nodes, each joined t
 the one before it (the first one to the air) and the last one to a boundary:
 the deep ground, the outdoor air, or nothing. Soil is a chain of layers down to
 the deep ground, a water barrel a chain of one node with nothing behind it, a
-massive wall a chain with the outdoor air behind it.
+massive wall a chain with the outdoor air behind it. In a closed room the first
+nodes are inner faces, which also exchange radiation through a common node (`network`).
 """
 
 from __future__ import annotations
@@ -44,7 +45,7 @@ class House(NamedTuple):
     chain_start: Array
     """int64, shape (chains + 1,): chain k holds the nodes chain_start[k] : chain_start[k + 1]."""
     node_c: Array
-    """float64, shape (nodes,): heat capacity, J/K."""
+    """float64, shape (nodes,): heat capacity, J/K; 0: an inner face that stores nothing."""
     node_g: Array
     """float64, shape (nodes,): conductance to the node before (a first node's: the air), W/K."""
     end_g: Array
@@ -59,6 +60,10 @@ class House(NamedTuple):
     """float64, shape (nodes,): share of floor-directed heat that each node takes (sum 1 or 0)."""
     node_start: Array
     """float64, shape (nodes,): temperature at the start of the season, °C."""
+    star_g: Array | float = 0.0
+    """float64, shape (nodes,): conductance to the common radiant node, W/K; 0: none."""
+    node_gain: Array | float = 0.0
+    """float64, shape (nodes,): share of Drive.gain_w that each node takes; the air the rest."""
 
 
 class Drive(NamedTuple):
@@ -94,3 +99,6 @@ class Drive(NamedTuple):
     """Heat that a steady balance at the setpoint would need, W (≥ 0)."""
     need_sum_j: Array
     """Shape (hours + 1,): running sum of need_w in J, for 'how much until hour h'."""
+    outside_w: Array
+    """Shape (hours, some chains): what sun and sky send to the last node of each of the first
+    chains, W; a column less for every chain that none reach."""

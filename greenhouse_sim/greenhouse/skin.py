@@ -36,6 +36,8 @@ class Skin(NamedTuple):
     """Heat capacity of an opaque part, J/m²K; more than 0 makes it a chain of its own."""
     other_side_C: float
     """Temperature behind the part; nan for outdoors."""
+    capacity_behind: float = 0.0
+    """Resistance from the inner face to the middle of that capacity, m²K/W."""
 
     @property
     def sheltered(self) -> bool:
@@ -116,7 +118,8 @@ def _listed(row: Any, part: SurfacePart) -> Skin:
     hemisphere = envelope("hemisphere_two" if layers == 2 else "hemisphere_one")
     capacity = row.heat_capacity if row.opaque else 0.0
     dark = row.absorptance if row.opaque else 0.0
+    behind = row.heat_capacity_behind if capacity > 0.0 else 0.0
     return Skin(
         part, row.u_value, wind, row.opaque, clear, clear * hemisphere, layers, 0.0, 0.0,
-        dark, capacity, math.nan,
+        dark, capacity, math.nan, behind,
     )  # fmt: skip

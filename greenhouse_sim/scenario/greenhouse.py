@@ -52,6 +52,10 @@ class Surface(Section):
     heat_capacity: Annotated[
         float, Quantity(unit="J/m^2/K", low=0, high=1e8, example="20 kJ/m^2/K")
     ]
+    heat_capacity_behind: Annotated[
+        float, Quantity(unit="m^2*K/W", low=0, high=10, example="0.1 m^2*K/W")
+    ]
+    """m²K/W from the inner face to the middle of what stores heat."""
 
 
 class Greenhouse(Section):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING
 
 from greenhouse_sim import units
@@ -9,7 +10,7 @@ from greenhouse_sim.scenario.enclosure import check_closed
 from greenhouse_sim.scenario.problem import Problem
 
 if TYPE_CHECKING:
-    from greenhouse_sim.scenario.greenhouse import Greenhouse
+    from greenhouse_sim.scenario.greenhouse import Greenhouse, Surface
 
 _SIZES = {
     "width": '"30 ft"',
@@ -124,8 +125,20 @@ def _check_surfaces(house: Greenhouse) -> None:
                 "add up to 1 at most",
                 "surface", number, "absorptance",
             )  # fmt: skip
+        _check_capacity(part, number)
     assert house.floor_area is not None
     check_closed(house.surface, house.floor_area)
+
+
+def _check_capacity(part: Surface, number: int) -> None:
+    """Refuse a capacity that would lie outside the surface."""
+    whole = 1.0 / part.u_value if part.u_value > 0.0 else math.inf
+    if part.heat_capacity_behind >= whole:
+        raise Problem(
+            f"{part.heat_capacity_behind:g} m^2*K/W lies behind the whole surface, whose u_value "
+            f"leaves {whole:.3g} m^2*K/W; write half the resistance of the layer that stores heat",
+            "surface", number, "heat_capacity_behind",
+        )  # fmt: skip
 
 
 def _feet(metres: float) -> str:

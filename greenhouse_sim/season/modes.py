@@ -24,7 +24,8 @@ The heat that the slow parts send to the air is cᵀ·mean − Σg_a·a with c =
 that follows a is a conductance of the air node, the rest a source, so air and slow parts are
 solved together, the air's mean standing for its course within the sub-step.
 
-A node without capacity is given one that follows within a second.
+Nodes without capacity are eliminated first (`greenhouse.network`); what passes through them at
+once, from outdoors or from heat that falls on them, is the air's or outdoors' own.
 
 Sources: the θ-method and its bound, Hairer and Wanner, *Solving Ordinary Differential Equations
 II*, section IV.3; the rest is derived above (diagonalising so is textbook matter, for example
@@ -37,6 +38,7 @@ from typing import NamedTuple
 
 import numpy as np
 
+from greenhouse_sim.greenhouse.network import last_nodes, network
 from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.season import numbers as n
 from greenhouse_sim.season import tally as at
@@ -44,8 +46,26 @@ from greenhouse_sim.season.numbers import Array, Hours, Modes
 from greenhouse_sim.substep import STEP_S, SUB_STEPS
 
 HOUR_S = 3600.0
-FOLLOWS_S = 1.0
-"""Time in which a node without capacity of its own follows its neighbours, s."""
+
+
+class Sources(NamedTuple):
+    """Share of each source that passes through inner faces at once."""
+
+    sun_floor: float
+    sun_mass: float
+    heat: float
+    gain: float
+    outside: Array
+    """Shape (chains,)."""
+
+    def of(self, drive: Drive) -> Array:
+        """Of the winter's sources, W, shape (hours,)."""
+        return (
+            drive.sun_floor_w * self.sun_floor
+            + drive.sun_mass_w * self.sun_mass
+            + drive.gain_w * self.gain
+            + drive.outside_w @ self.outside[: drive.outside_w.shape[1]]
+        )
 
 
 class Links(NamedTuple):
@@ -57,6 +77,9 @@ class Links(NamedTuple):
     sun_floor: Array
     sun_mass: Array
     heat: Array
+    gain: Array
+    outside: Array
+    """Shape (chains, modes): of heat sent to the last node of each chain."""
     stored: Array
     """Heat held for each unit of the states, J."""
     mean_keep: Array
@@ -68,6 +91,10 @@ class Links(NamedTuple):
     out_w_k: float
     """Conductance of all nodes to the outdoor air, W/K."""
     ground_w_k: float
+    air_out_w_k: float
+    """Conductance between air and outdoors through inner faces, W/K."""
+    to_air: Sources
+    to_out: Sources
 
 
 class Slow(NamedTuple):
@@ -83,7 +110,7 @@ class Known(NamedTuple):
     total: Array
     """Shape (tally.SIZE,): sun, gains and latent heat, J; the rest zero."""
     constant_w: float
-    """Sum over hours of sky − loss_w_k·t_out, W."""
+    """Sum over hours of what the shell loses with air at 0 °C, but for the slow parts, W."""
     out_sum: float
     """Sum of the hours' outdoor temperatures, °C."""
     ground_sum: float
@@ -106,53 +133,52 @@ def walk_of(house: House, drive: Drive) -> Walk:
     return Walk(house, slow, *hours_of(house, slow, drive))
 
 
-def conductances(house: House) -> tuple[Array, Array, Array, Array]:
-    """K (nodes × nodes) and the nodes' conductances to air, outdoors and ground, W/K."""
-    count = len(house.node_c)
-    matrix = np.zeros((count, count))
-    air, out, ground = np.zeros(count), np.zeros(count), np.zeros(count)
-    for k, end_g in enumerate(house.end_g):
-        start, stop = int(house.chain_start[k]), int(house.chain_start[k + 1])
-        air[start] = house.node_g[start]
-        for i in range(start + 1, stop):
-            g = house.node_g[i]
-            matrix[i, i] += g
-            matrix[i - 1, i - 1] += g
-            matrix[i, i - 1] -= g
-            matrix[i - 1, i] -= g
-        (out if house.end_out[k] > 0.5 else ground)[stop - 1] = end_g
-    matrix[np.diag_indices(count)] += air + out + ground
-    return matrix, air, out, ground
-
-
-def slow_parts(house: House) -> Slow:
-    """Take the slow parts of a greenhouse apart into modes (see above)."""
-    matrix, air, out, ground = conductances(house)
-    capacity = np.where(house.node_c > 0.0, house.node_c, FOLLOWS_S * np.diag(matrix))
-    root = np.sqrt(capacity)
-    rate, vectors = np.linalg.eigh(matrix / np.outer(root, root))
-    swing = np.maximum(rate, 0.0) * STEP_S
+def slow_parts(house: House, step_s: float = STEP_S) -> Slow:
+    """Take the slow parts of a greenhouse apart into modes (see above), for this sub-step."""
+    net = network(house)
+    air, out, ground = net.air, net.out, net.ground
+    root = np.sqrt(net.capacity)
+    rate, vectors = np.linalg.eigh(net.matrix / np.outer(root, root))
+    swing = np.maximum(rate, 0.0) * step_s
     theta = np.where(swing <= 2.0, 0.5, 1.0 - 1.0 / np.maximum(swing, 2.0))
     into = vectors.T / root
+    at_once = into @ net.place
+    node_gain = house.node_gain + np.zeros(len(house.node_c))
+    last = last_nodes(house)
+
+    def sources(share: Array) -> Sources:
+        return Sources(
+            float(share @ house.node_sun_floor),
+            float(share @ house.node_sun_mass),
+            float(share @ house.node_heat),
+            float(share @ node_gain),
+            share[last],
+        )
+
     mean_keep = 1.0 / (1.0 + theta * swing)
-    mean_gain = theta * STEP_S * mean_keep
-    end_gain = STEP_S * mean_keep
+    mean_gain = theta * step_s * mean_keep
+    end_gain = step_s * mean_keep
     links = Links(
         into @ air,
         into @ out,
         into @ ground,
-        into @ house.node_sun_floor,
-        into @ house.node_sun_mass,
-        into @ house.node_heat,
-        into @ capacity,
+        at_once @ house.node_sun_floor,
+        at_once @ house.node_sun_mass,
+        at_once @ house.node_heat,
+        at_once @ node_gain,
+        np.ascontiguousarray(at_once[:, last].T),
+        into @ net.capacity,
         mean_keep,
         mean_gain,
         end_gain,
         float(out.sum()),
         float(ground.sum()),
+        net.air_out,
+        sources(net.to_air),
+        sources(net.to_out),
     )
     table = np.zeros((len(rate), n.COLUMNS))
-    table[:, n.LEVEL] = vectors.T @ (root * house.node_start)
+    table[:, n.LEVEL] = vectors.T @ (root * house.node_start[house.node_c > 0.0])
     table[:, n.KEEP] = 1.0 - swing * mean_keep
     table[:, n.FROM_AIR] = end_gain * links.air
     table[:, n.FROM_FLOOR] = end_gain * links.heat
@@ -164,8 +190,8 @@ def slow_parts(house: House) -> Slow:
     soil = into[:, soil_i] if len(rate) > soil_i else np.zeros(len(rate))
     modes = Modes(
         table,
-        float(air.sum() - links.air @ (mean_gain * links.air)),
-        float(links.air @ (mean_gain * links.heat)),
+        float(air.sum() + net.air_out - links.air @ (mean_gain * links.air)),
+        float(links.air @ (mean_gain * links.heat)) + links.to_air.heat,
         np.ascontiguousarray(soil),
     )
     return Slow(modes, links)
@@ -179,16 +205,20 @@ def hours_of(house: House, slow: Slow, drive: Drive) -> tuple[Hours, Known]:
         + np.outer(drive.t_ground, links.ground)
         + np.outer(drive.sun_floor_w, links.sun_floor)
         + np.outer(drive.sun_mass_w, links.sun_mass)
+        + np.outer(drive.gain_w, links.gain)
+        + drive.outside_w @ links.outside[: drive.outside_w.shape[1]]
     )
+    in_air = 1.0 - float(np.sum(house.node_gain))
     fixed_w_k = drive.loss_w_k + house.edge_w_k
     sun_w = drive.sun_air_w + drive.sun_floor_w + drive.sun_mass_w + drive.sun_latent_w
     hours = Hours(
         drive.t_out,
         drive.t_ground,
         fixed_w_k + slow.modes.air_w_k,
-        fixed_w_k * drive.t_out
+        (fixed_w_k + links.air_out_w_k) * drive.t_out
         + drive.sun_air_w
-        + drive.gain_w
+        + drive.gain_w * in_air
+        + links.to_air.of(drive)
         - drive.sky_w
         + into @ (links.mean_gain * links.air),
         drive.leak_wind,
@@ -202,7 +232,14 @@ def hours_of(house: House, slow: Slow, drive: Drive) -> tuple[Hours, Known]:
     total[at.LATENT_J] = HOUR_S * drive.sun_latent_w.sum()
     known = Known(
         total,
-        float((drive.sky_w - drive.loss_w_k * drive.t_out).sum()),
+        float(
+            (
+                drive.sky_w
+                - (drive.loss_w_k + links.air_out_w_k) * drive.t_out
+                + links.to_out.of(drive)
+            ).sum()
+            - drive.outside_w.sum()
+        ),
         float(drive.t_out.sum()),
         float(drive.t_ground.sum()),
         into.sum(axis=0),
@@ -235,9 +272,11 @@ def close_books(total: Array, table: Array, state: Array, begun: Array, walk: Wa
     far_out = STEP_S * (links.out @ mean_sum - links.out_w_k * SUB_STEPS * known.out_sum)
     far_down = STEP_S * (links.ground @ mean_sum - links.ground_w_k * SUB_STEPS * known.ground_sum)
     hour_sum = air_sum / SUB_STEPS
-    drawn_w = total[at.PULL_SUM] - (house.edge_w_k + slow.modes.air_w_k) * hour_sum
+    slow_w_k = slow.modes.air_w_k - links.air_out_w_k
+    drawn_w = total[at.PULL_SUM] - (house.edge_w_k + slow_w_k) * hour_sum
+    passed_j = STEP_S * links.to_out.heat * total[at.FLOOR_SUM]
     total += known.total
-    total[at.ENVELOPE_J] = HOUR_S * (drawn_w + known.constant_w) + far_out
+    total[at.ENVELOPE_J] = HOUR_S * (drawn_w + known.constant_w) + far_out + passed_j
     total[at.GROUND_J] = HOUR_S * house.edge_w_k * (hour_sum - known.out_sum) + far_down
     change = links.stored @ (table[:, n.LEVEL] - slow.modes.table[:, n.LEVEL])
     total[at.STORAGE_J] = house.air_c * (state[n.AIR] - begun[n.AIR]) + change

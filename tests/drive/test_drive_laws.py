@@ -215,7 +215,7 @@ def test_box_sun_is_all_accounted_for(farm: Any, weather: Any) -> None:
     drive = make_drive(farm(**box()), record)
     wall = SimpleNamespace(
         name="wall", area=60.0, tilt=90.0, azimuth=0.0, u_value=0.5, solar_transmittance=None,
-        opaque=True, absorptance=0.0, heat_capacity=1e5,
+        opaque=True, absorptance=0.0, heat_capacity=1e5, heat_capacity_behind=0.0,
     )  # fmt: skip
     plan = box()
     plan["surface"] = (*plan["surface"], wall)

@@ -74,6 +74,7 @@ def drive(hours: int, t_out, loss_w_k: float, gain_w: float = 0.0) -> Drive:
                 "gain_w": zero + gain_w,
                 "setpoint": zero + 20.0,
                 "need_sum_j": np.zeros(hours + 1),
+                "outside_w": np.zeros((hours, 0)),
             }
         )
     )

@@ -5,34 +5,41 @@ set of inputs for it; the U-values with their films from memory of the 2004 edit
 2.7 m, 12 m² of double clear glass in the south wall, floor on a metre of insulation over outdoor
 air, half an air change an hour, 200 W of internal gain.
 
-A listed surface has one heat capacity. It gets what lies inside its insulation; boards outside
-the insulation follow the outdoor air within minutes and are left out.
+A listed surface has one heat capacity, which lies in the middle of its layer. It gets what lies
+inside its insulation; boards outside the insulation follow the outdoor air within minutes and are
+left out.
 """
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 import greenhouse_sim as gs
 from greenhouse_sim.greenhouse.leak import air_heat
+from greenhouse_sim.season.run import Winter, ready
+from winters_at_hand import hours_of
 
 VOLUME_M3 = 129.6
 WINDOW_U = 2.10
 """W/m²K, edition of 2020 (winter rating); older editions 3.0."""
 WINDOW_SUN = 0.769
 """Solar heat gain coefficient at normal incidence, edition of 2020; older ones 0.789."""
+FIRST_H, DAYS = 10 * 24, 30
+"""Thirty days from 11 January."""
 HEAT_AT, COOL_AT = "20 degC", "27 degC"
 
-PLASTERBOARD, TIMBER = (950.0 * 840.0, 650.0 * 1200.0)
-BLOCK, SLAB = (1400.0 * 1000.0, 1400.0 * 1000.0)
-"""Heat capacities, J/m³K."""
+PLASTERBOARD, TIMBER = (0.16, 950.0 * 840.0), (0.14, 650.0 * 1200.0)
+BLOCK, SLAB = (0.51, 1400.0 * 1000.0), (1.13, 1400.0 * 1000.0)
+"""Conductivity, W/mK, and heat capacity, J/m³K."""
+Layer = tuple[float, tuple[float, float]]
 
-SHELLS = {
-    "600": {"wall": (0.514, 0.012 * PLASTERBOARD), "floor": (0.039, 0.025 * TIMBER)},
-    "900": {"wall": (0.512, 0.100 * BLOCK), "floor": (0.039, 0.080 * SLAB)},
+SHELLS: dict[str, dict[str, tuple[float, Layer]]] = {
+    "600": {"wall": (0.514, (0.012, PLASTERBOARD)), "floor": (0.039, (0.025, TIMBER))},
+    "900": {"wall": (0.512, (0.100, BLOCK)), "floor": (0.039, (0.080, SLAB))},
 }
-"""Per case and part: U-value with films, W/m²K, and heat capacity inside the insulation, J/m²K."""
-ROOF = (0.318, 0.010 * PLASTERBOARD)
+"""Per case and part: U-value with films, W/m²K, and the layer inside the insulation, m."""
+ROOF = (0.318, (0.010, PLASTERBOARD))
 WALLS = (
     ("north", 8.0 * 2.7),
     ("east", 6.0 * 2.7),
@@ -42,9 +49,9 @@ WALLS = (
 """Opaque area by orientation, m²."""
 
 
-def opaque(name: str, area: float, tilt: float, facing: str, built: tuple[float, float]) -> dict:
+def opaque(name: str, area: float, tilt: float, facing: str, built: tuple[float, Layer]) -> dict:
     """One opaque surface; its outside takes up 0.6 of the sun."""
-    u_value, capacity = built
+    u_value, (thickness, (conductivity, per_m3)) = built
     return {
         "name": name,
         "area": f"{area} m^2",
@@ -53,7 +60,8 @@ def opaque(name: str, area: float, tilt: float, facing: str, built: tuple[float,
         "u_value": f"{u_value} W/m^2/K",
         "opaque": True,
         "absorptance": 0.6,
-        "heat_capacity": f"{capacity} J/m^2/K",
+        "heat_capacity": f"{thickness * per_m3} J/m^2/K",
+        "heat_capacity_behind": f"{0.5 * thickness / conductivity} m^2*K/W",
     }
 
 
@@ -125,3 +133,18 @@ def scenario(
             "heater": {"kind": "ideal"},
         }
     )
+
+
+def typical_winter() -> gs.Weather:
+    """January and February of Greensboro NC, 723170, a typical year in pvlib's wheel."""
+    import pvlib
+
+    record = gs.read_weather(Path(pvlib.__file__).parent / "data" / "723170TYA.CSV")
+    return gs.winters(record, (1, 1), (2, 28))[0]
+
+
+def thirty_days(case: str, weather: gs.Weather) -> Winter:
+    """A box, cooled above 27 °C unless it floats ("600FF"), in thirty winter days."""
+    held = not case.endswith("FF")
+    found = ready(scenario(case[:3], weather.name, weather.elevation_m, held=held), weather)
+    return hours_of(found, FIRST_H, FIRST_H + 24 * DAYS)

@@ -211,6 +211,7 @@ def simulate(cell: Cell, which: str) -> tuple[np.ndarray, float]:
         "gain_w": cell.heat_w,
         "setpoint": zero + float(cell.air[0]),
         "need_sum_j": np.zeros(len(guard) + 1),
+        "outside_w": np.zeros((len(guard), 0)),
     }
     # a cell that stood in balance with its zones before the first hour
     start = house._replace(node_start=np.full(len(house.node_c), float(guard[0])))

@@ -4,15 +4,14 @@ Weather: the typical year 725650 (Denver International Airport) that the standar
 the smallest and largest of six programs (results workbook of the 2020 edition, informative annex
 B8). The standard says that this is a range for comparison, not a criterion.
 
-Two builds of the same boxes, both run by the kernel through a whole year:
-
-- "scenario": the shape "surfaces" of a scenario file, as a user would write it (`boxes.py`);
-- "network": every layer, convection and radiation apart, inside and out (`full_box.py`).
+The boxes are scenarios of the shape "surfaces", as a user would write them (`boxes.py`), run by the
+kernel through a whole year.
 """
 
 from __future__ import annotations
 
 import sys
+from collections.abc import Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -24,9 +23,8 @@ import greenhouse_sim as gs
 from greenhouse_sim.heater.numbers import IDEAL
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.many import engine_for, run_one
-from greenhouse_sim.season.run import Winter, ready
+from greenhouse_sim.season.run import ready
 from outside.boxes import scenario
-from outside.full_box import COOL_C, full_box
 from winters_at_hand import lone_task, no_heater
 
 MWH_H, KW = 1.0e6, 1.0e3
@@ -79,16 +77,10 @@ def column(trace: np.ndarray, name: str) -> np.ndarray:
     return trace[:, at.TRACE.index(name)]
 
 
-def year(build: str, case: str, weather: gs.Weather) -> np.ndarray:
-    """The hourly trace of a case in one of the two builds."""
+def year(case: str, weather: gs.Weather) -> np.ndarray:
+    """The hourly trace of a case."""
     held = not case.endswith("FF")
-    asked = scenario(case[:3], weather.name, weather.elevation_m, held=held)
-    found = ready(asked, weather)
-    if build == "network":
-        house, drive = full_box(case[:3], asked, weather, found.drive)
-        if held:
-            house = house._replace(vent_at=COOL_C, vent_w_k=1.0e12, ideal_cooling=1.0)
-        found = Winter(weather, house, drive, found.calendar)
+    found = ready(scenario(case[:3], weather.name, weather.elevation_m, held=held), weather)
     heater = no_heater(law=IDEAL, burn_max_w=1.0e6) if held else no_heater()
     return run_one(engine_for("compiled"), lone_task(found.house, found.drive, heater)).trace
 
@@ -103,27 +95,38 @@ def quantities(case: str, trace: np.ndarray) -> list[float]:
     return [float(value) for value in both]
 
 
-def line(case: str, what: str, low: float, high: float, ours: list[float]) -> str:
+class Row(NamedTuple):
     """One row of the table."""
-    cells = [f"{v:9.2f} {'in ' if low <= v <= high else 'OUT'}" for v in ours]
-    middle = 0.5 * (low + high)
-    return f"{case:6} {what:18} {low:7.2f} to {high:6.2f} {middle:7.2f}  " + "  ".join(cells)
+
+    case: str
+    quantity: str
+    low: float
+    high: float
+    ours: float
+
+
+def table(weather: gs.Weather) -> Iterator[Row]:
+    """Every published quantity of every case beside ours."""
+    for case, ranges in PUBLISHED.items():
+        trace = year(case, weather)
+        # peak cooling of case 900 has no published range
+        for published, ours in zip(ranges, quantities(case, trace), strict=False):
+            yield Row(case, *published, ours)
+        for hour, low, high in FEBRUARY_1.get(case, ()):
+            air = float(column(trace, "air_C")[FIRST_OF_FEBRUARY_H + hour - 1])
+            yield Row(case, f"1 February, h {hour}, °C", low, high, air)
 
 
 def main(path: str) -> None:
     """Print the table."""
-    record = gs.read_weather(path)
-    weather = gs.winters(record, (1, 1), (12, 31))[0]
-    print(f"{'case':6} {'quantity':18} {'published':17} {'middle':>7}  {'scenario':13}  network")
-    for case, ranges in PUBLISHED.items():
-        traces = [year(build, case, weather) for build in ("scenario", "network")]
-        found = [quantities(case, trace) for trace in traces]
-        for k, published in enumerate(ranges):
-            print(line(case, *published, [values[k] for values in found]))
-        for hour, low, high in FEBRUARY_1.get(case, ()):
-            place = FIRST_OF_FEBRUARY_H + hour - 1
-            ours = [float(column(trace, "air_C")[place]) for trace in traces]
-            print(line(case, f"1 February, h {hour}", low, high, ours))
+    weather = gs.winters(gs.read_weather(path), (1, 1), (12, 31))[0]
+    print(f"{'case':6} {'quantity':20} {'published':17} {'middle':>7} {'ours':>8}")
+    for row in table(weather):
+        middle, inside = 0.5 * (row.low + row.high), row.low <= row.ours <= row.high
+        print(
+            f"{row.case:6} {row.quantity:20} {row.low:7.2f} to {row.high:6.2f} {middle:7.2f} "
+            f"{row.ours:8.2f} {'in' if inside else 'OUT'}"
+        )
 
 
 if __name__ == "__main__":
