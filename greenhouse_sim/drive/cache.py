@@ -33,18 +33,22 @@ def prepare(scenario: Any, weather: Any) -> tuple[House, Drive, Moisture]:
     found = kept.find("winters", name)
     if found is not None:
         return _bundles(found)
-    from greenhouse_sim.drive.drive import make_drive, make_house
-    from greenhouse_sim.drive.vapour import make_moisture
-
-    house = make_house(scenario, weather)
-    drive = make_drive(scenario, weather, house)
+    house, drive, moisture = made(scenario, weather)
     arrays: dict[str, Any] = {f"house_{n}": np.asarray(v) for n, v in house._asdict().items()}
     arrays |= {f"drive_{n}": v for n, v in drive._asdict().items()}
-    moisture = make_moisture(scenario, weather)
     arrays |= {f"vapour_{n}": np.asarray(v) for n, v in moisture.vapour._asdict().items()}
     arrays["moisture_outdoor"] = moisture.outdoor
     kept.keep("winters", name, arrays)
     return house, drive, moisture
+
+
+def made(scenario: Any, weather: Any) -> tuple[House, Drive, Moisture]:
+    """As `prepare`, made anew and not kept: for greenhouses that are only tried."""
+    from greenhouse_sim.drive.drive import make_drive, make_house
+    from greenhouse_sim.drive.vapour import make_moisture
+
+    house = make_house(scenario, weather)
+    return house, make_drive(scenario, weather, house), make_moisture(scenario, weather)
 
 
 def _bundles(found: dict[str, np.ndarray]) -> tuple[House, Drive, Moisture]:

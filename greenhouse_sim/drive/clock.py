@@ -29,8 +29,11 @@ def setpoints(crop: Any, hour: Array, sun_up: Array) -> Array:
     """
     if not crop.schedule:
         wanted = np.where(sun_up, float(crop.setpoint_day), float(crop.setpoint_night))
-        for h in range(1, len(wanted)):
-            wanted[h] = min(wanted[h], wanted[h - 1] + crop.rise)
+        for jump in np.flatnonzero(np.diff(wanted) > crop.rise) + 1:
+            h = int(jump)
+            while h < len(wanted) and wanted[h] > wanted[h - 1] + crop.rise:
+                wanted[h] = wanted[h - 1] + crop.rise
+                h += 1
         return wanted
     wanted = np.full(len(hour), np.nan)
     for span in sorted(crop.schedule, key=lambda span: span.start_h is None):

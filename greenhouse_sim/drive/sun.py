@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from typing import Any, NamedTuple
 
 import numpy as np
@@ -10,6 +11,9 @@ Array = np.ndarray
 
 LOWEST_COSINE = 0.0523
 """Cosine of the zenith at 3 degrees of sun height: nothing is divided by less."""
+
+MOST_SUNS = 64
+"""Winters whose sun is kept while the program runs."""
 
 REFRACTION_DEG = 0.5667
 """Refraction at sunrise and sunset, degrees (standard value of the NREL algorithm)."""
@@ -44,23 +48,38 @@ class Light(NamedTuple):
 
 def sun_position(weather: Any) -> Sun:
     """The sun at the middle of each hour, by the NREL algorithm in pvlib."""
-    from pvlib import irradiance, spa
-
     zone = np.timedelta64(round(weather.utc_offset_h * 3600.0), "s")
     middle = weather.times().astype("datetime64[s]") + np.timedelta64(1800, "s") - zone
+    return _positions(
+        str(middle[0]), len(middle), float(weather.latitude), float(weather.longitude),
+        float(weather.elevation_m), float(np.mean(weather.pressure_Pa)) / 100.0,
+        float(np.mean(weather.t_out_C)),
+    )  # fmt: skip
+
+
+@functools.lru_cache(maxsize=MOST_SUNS)
+def _positions(
+    first: str, hours: int, latitude: float, longitude: float, elevation_m: float,
+    pressure_hPa: float, mean_C: float,
+) -> Sun:  # fmt: skip
+    """Kept, read-only: the same winter is walked through by many greenhouses."""
+    from pvlib import irradiance, spa
+
+    middle = np.datetime64(first, "s") + np.arange(hours) * np.timedelta64(3600, "s")
     seconds = middle.astype("int64").astype(float)
     year = int(np.datetime64(middle[0], "Y").astype(int)) + 1970
     delta_t = float(spa.calculate_deltat(year, 1))
     found = spa.solar_position(
-        seconds, weather.latitude, weather.longitude, weather.elevation_m,
-        float(np.mean(weather.pressure_Pa)) / 100.0, float(np.mean(weather.t_out_C)), delta_t,
-        REFRACTION_DEG,
-    )  # fmt: skip
+        seconds, latitude, longitude, elevation_m, pressure_hPa, mean_C, delta_t, REFRACTION_DEG
+    )
     zenith, azimuth = np.asarray(found[1]), np.asarray(found[4])
     cosine = np.maximum(np.cos(np.radians(zenith)), 0.0)
     day = (middle.astype("datetime64[D]") - middle.astype("datetime64[Y]")).astype(int) + 1
     space = np.asarray(irradiance.get_extra_radiation(day), dtype=float)
-    return Sun(zenith, azimuth, cosine, space)
+    sun = Sun(zenith, azimuth, cosine, space)
+    for array in sun:
+        array.flags.writeable = False
+    return sun
 
 
 def on_surfaces(

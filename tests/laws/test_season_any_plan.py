@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import greenhouse_sim as gs
-from greenhouse_sim.drive.drive import make_drive, make_house
+from greenhouse_sim.drive.cache import made
 from greenhouse_sim.heater.catalogue import heater_names
 from greenhouse_sim.season.run import ready
 from greenhouse_sim.weather import find_weather
@@ -26,14 +26,9 @@ HOURS = 240
 COVERS = ("single poly", "double poly inflated IR", "single glass", "twin-wall polycarbonate 8 mm")
 
 
-def fresh(scenario: gs.Scenario, weather: gs.Weather) -> tuple:
-    house = make_house(scenario, weather)
-    return house, make_drive(scenario, weather, house)
-
-
 @pytest.fixture(autouse=True)
 def nothing_on_disk(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("greenhouse_sim.season.run.prepare", fresh)
+    monkeypatch.setattr("greenhouse_sim.season.run.prepare", made)
 
 
 @pytest.fixture(scope="module")
@@ -147,7 +142,9 @@ def test_free_floating_air_does_not_swing(
     weather = replace(base, **{key: np.full(HOURS, value) for key, value in flat.items()})
     away = [[str(weather.start), str(weather.start + timedelta(hours=HOURS))]]
     nobody = {"heater": "wood stove, small", "backup": None, "routine.away": away}
-    scenario = demo.with_(**{**plan, **nobody})
+    # one setpoint: vapour is that of a house held at it, and would have a daily swing of its own
+    level = {"day": plan["crop.setpoint"]["night"], "night": plan["crop.setpoint"]["night"]}
+    scenario = demo.with_(**{**plan, **nobody, "crop.setpoint": level})
     season = gs.compare(
         scenario, ["wood stove, small"], [weather], traced=True, engine=engine
     ).seasons[0]

@@ -14,7 +14,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 import greenhouse_sim as gs
-from greenhouse_sim.drive.drive import make_drive, make_house
+from greenhouse_sim.drive.cache import made
 from greenhouse_sim.weather import find_weather
 
 FEW = settings(
@@ -45,12 +45,7 @@ def winter() -> gs.Weather:
 @pytest.fixture(autouse=True)
 def nothing_on_disk(monkeypatch: pytest.MonkeyPatch) -> None:
     """Prepare each winter anew: hundreds of passing ones need no place on disk."""
-
-    def fresh(scenario: gs.Scenario, weather: gs.Weather) -> tuple:
-        house = make_house(scenario, weather)
-        return house, make_drive(scenario, weather, house)
-
-    monkeypatch.setattr("greenhouse_sim.season.run.prepare", fresh)
+    monkeypatch.setattr("greenhouse_sim.season.run.prepare", made)
 
 
 def cut(winter: gs.Weather, first: int, dark: bool = False) -> gs.Weather:
