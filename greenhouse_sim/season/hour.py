@@ -341,8 +341,8 @@ def season(
         watched_h += heater.watch_share * burning * PER_SUB_STEP
         fuel_kg = fuel_sum * STEP_S * heater.kg_per_j
         month_kg[int(month_h[h])] += fuel_kg
+        vent_all += vent_sum
         if vent_sum > 0.0:
-            vent_all += vent_sum
             total[at.VENT_H] += 1.0
         total[at.HIGHEST_STORE] = max(total[at.HIGHEST_STORE], store.core)
         total[at.HOTTEST_AIR] = max(total[at.HOTTEST_AIR], mean)
