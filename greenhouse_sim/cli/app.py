@@ -9,7 +9,8 @@ from typing import Annotated
 
 import typer
 
-from greenhouse_sim.cli.arguments import spread_out
+from greenhouse_sim.cli.arguments import spread_out, with_value
+from greenhouse_sim.cli.command_away import away_command
 from greenhouse_sim.cli.command_compare import compare_command
 from greenhouse_sim.cli.command_explain import explain_command
 from greenhouse_sim.cli.command_heat import heat_command
@@ -54,6 +55,7 @@ app.command("heat")(heat_command)
 app.command("new")(new_command)
 app.add_typer(weather_app, name="weather")
 app.command("woodpile")(woodpile_command)
+app.command("away")(away_command)
 
 
 def main(arguments: Sequence[str] | None = None) -> None:
@@ -63,6 +65,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
             stream.reconfigure(errors="replace")  # type: ignore[union-attr]
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
-        app(spread_out(given), prog_name="greenhouse-sim")
+        command = typer.main.get_command(app)
+        command(spread_out(given, with_value(command, given)), prog_name="greenhouse-sim")
     except KeyboardInterrupt:
         raise SystemExit(130) from None

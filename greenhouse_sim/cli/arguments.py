@@ -11,18 +11,35 @@ word gets an option of its own:
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from typing import Any
 
 OPTION = "--weather"
-WITH_VALUE = (
-    "--units", "--out", "--heater", "--design-temperature",
-    "--rack-height", "--stick", "--own", "--left", "--on",
-)  # fmt: skip
-"""Other options whose next word is their value."""
+COMMON = frozenset({"--units", "--out", "--heater"})
+"""Options that most commands have."""
+DEFAULTED = {"--uncertain": "64"}
+"""Options whose number may be left out, and what it then is."""
 
 
-def spread_out(arguments: Sequence[str]) -> list[str]:
+def with_value(command: Any, arguments: Sequence[str]) -> frozenset[str]:
+    """Options of the command that ``arguments`` name whose next word is their value."""
+    for word in arguments:
+        if not hasattr(command, "commands") or word not in command.commands:
+            break
+        command = command.commands[word]
+    return frozenset(
+        name
+        for given in command.params
+        if given.param_type_name == "option" and not given.is_flag
+        for name in given.opts
+        if name != OPTION and name not in DEFAULTED
+    )
+
+
+def spread_out(arguments: Sequence[str], valued: Collection[str] = COMMON) -> list[str]:
     """The arguments with ``--weather a b`` as ``--weather a --weather b``.
+
+    ``valued`` are the other options whose next word is their value (`with_value`).
 
     >>> spread_out(["run", "farm.toml", "--weather", "a.csv", "b.csv", "--json"])
     ['run', 'farm.toml', '--weather', 'a.csv', '--weather', 'b.csv', '--json']
@@ -44,7 +61,11 @@ def spread_out(arguments: Sequence[str]) -> list[str]:
                 done.append(OPTION)
             done += scenario
             words += len(scenario)
-        elif word in WITH_VALUE:
+        elif word in DEFAULTED:
+            given = [one for one in arguments[at + 1 : at + 2] if one.lstrip("-").isdigit()]
+            done += [word, *(given or [DEFAULTED[word]])]
+            at += 1 + len(given)
+        elif word in valued:
             done += arguments[at : at + 2]
             at += 2
         else:

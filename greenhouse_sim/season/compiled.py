@@ -28,6 +28,7 @@ from greenhouse_sim.routine import decide
 from greenhouse_sim.routine import numbers as routine_numbers
 from greenhouse_sim.season import (
     balance,
+    branch,
     count,
     heating,
     hour,
@@ -42,6 +43,7 @@ KERNEL = (burn, store, decide, balance, heating, visit, count, moist_air, vapour
 SOURCES = (
     *KERNEL,
     hour,
+    branch,
     substep,
     tally,
     numbers,
@@ -93,6 +95,16 @@ def compiled_season() -> Callable:
 def compiled_vapour() -> Callable:
     """The walk through a winter's vapour, compiled."""
     return compiled(vapour.walk)
+
+
+@functools.cache
+def compiled_branches() -> Callable:
+    """The season left on many evenings, compiled."""
+    from numba.extending import register_jitable
+
+    for function in (hour.season, *own_functions(branch)):
+        register_jitable(error_model="numpy")(function)
+    return compiled(branch.branches)
 
 
 @functools.cache
