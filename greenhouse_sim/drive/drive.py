@@ -13,6 +13,7 @@ from greenhouse_sim.drive.enclosure import on_faces, outside_heat
 from greenhouse_sim.drive.envelope import Outside, envelope_loss
 from greenhouse_sim.drive.inside import caught, entered
 from greenhouse_sim.drive.need import running_sum_j, steady_need
+from greenhouse_sim.drive.rest import rested
 from greenhouse_sim.drive.snow import bright_ground, on_roof, under_snow
 from greenhouse_sim.drive.sun import Light, Sun, even_sky, on_surfaces, sun_position
 from greenhouse_sim.greenhouse.cover import curtain
@@ -86,7 +87,7 @@ def make_drive(scenario: Any, weather: Any, house: House | None = None) -> Drive
         "sun_mass_w": absorbed.mass,
         "sun_latent_w": absorbed.latent,
         "gain_w": np.full_like(hour, float(green.internal_gain or 0.0)),
-        "setpoint": setpoints(scenario.crop, hour, sun.up),
+        "setpoint": rested(scenario.crop, weather, setpoints(scenario.crop, hour, sun.up)),
         "outside_w": outside_w,
     }
     need = steady_need(built, fields)

@@ -15,7 +15,6 @@ import numpy as np
 
 from greenhouse_sim.drive.clock import curtain_closed, setpoints
 from greenhouse_sim.drive.envelope import Outside, envelope_loss
-from greenhouse_sim.drive.need import steady_need
 from greenhouse_sim.drive.sun import Light
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.greenhouse.chain import steady_conductance
@@ -238,22 +237,8 @@ def _heavy_w_k(skin: Skin) -> float:
 
 
 def _leak_W(scenario: Scenario, house: House, night: Night) -> float:
-    """Loss by infiltration: the steady need of a house that has nothing but leaks, W.
-
-    Below 0 where it is warmer outside; the need itself never is.
-    """
+    """Loss by infiltration, W: as the loop has it. Below 0 where it is warmer outside."""
     dt = night.inside_C - night.temperature_C
-    none = np.zeros(0)
-    bare = house._replace(
-        edge_w_k=0.0, chain_start=np.zeros(1, dtype=np.int64), node_g=none, end_g=none, end_out=none
-    )
-    nought = np.zeros(1)
-    still = ("loss_w_k", "sky_w", "sun_air_w", "sun_floor_w", "sun_mass_w", "gain_w", "t_ground")
-    fields: dict[str, Any] = dict.fromkeys(still, nought) | {
-        "setpoint": np.array([abs(dt)]),
-        "t_out": nought,
-        "leak_wind": leak_wind(
-            scenario.greenhouse, scenario.site.terrain, np.array([night.wind_m_s])
-        ),
-    }
-    return math.copysign(float(steady_need(bare, fields)[0]), dt)
+    speed = np.array([night.wind_m_s])
+    wind = float(leak_wind(scenario.greenhouse, scenario.site.terrain, speed)[0])
+    return house.leak_w_k * math.sqrt(wind + house.leak_stack * abs(dt)) * dt

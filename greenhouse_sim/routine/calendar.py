@@ -7,11 +7,11 @@ from typing import Any
 
 import numpy as np
 
+from greenhouse_sim.routine.chances import gaps, untended, with_clock
+from greenhouse_sim.routine.no_burn import no_burn_hours
 from greenhouse_sim.routine.numbers import Calendar, Habits
 
 NEVER_C = -1000.0
-LAST_GAP_H = 24.0
-"""Hours to the next chance where the season ends before one."""
 NIGHT_REST_H = 2.0
 """Hours that an alarm is left alone after a visit (common practice, no source)."""
 
@@ -38,9 +38,9 @@ def calendar(
     """
     times = np.datetime64(start, "s") + np.arange(hours) * np.timedelta64(3600, "s")
     times = times + np.timedelta64(1800, "s")
-    days = times.astype("datetime64[D]")
-    clock = (times - days).astype(float) / 3600.0
-    weekday = (days.astype(np.int64) + 3) % 7  # 1970-01-01 was a Thursday
+    dates = times.astype("datetime64[D]")
+    clock = (times - dates).astype(float) / 3600.0
+    weekday = (dates.astype(np.int64) + 3) % 7  # 1970-01-01 was a Thursday
     months = times.astype("datetime64[M]").astype(np.int64)
     weekend = weekday >= 5
     # an hour after midnight belongs to the evening before it
@@ -54,15 +54,19 @@ def calendar(
     if routine.chores:
         chance &= np.isin(np.floor(clock), np.floor(np.array(routine.chores)))
     asleep = ~awake & ~away
-    return Calendar(
+    days = Calendar(
         chance=chance.astype(np.float64),
         asleep=asleep.astype(np.float64),
         away=away.astype(np.float64),
-        gap_h=_gaps(chance),
+        gap_h=gaps(chance),
         night=_nights(awake),
         power=(~_within(power_cuts, start, times)).astype(np.float64),
         month=(months - months[0]).astype(np.float64),
     )
+    if routine.clock_every is not None:
+        days = with_clock(days, round(routine.clock_every))
+    banned = no_burn_hours(routine.no_burn, start, hours)
+    return untended(days, banned, known=True) if banned.any() else days
 
 
 def _awake(
@@ -103,17 +107,6 @@ def _in_winter(moment: datetime, lasts: timedelta, start: datetime) -> datetime:
         if moved + lasts > start:
             return moved
     return moment
-
-
-def _gaps(chance: np.ndarray) -> np.ndarray:
-    """Hours from each hour to the next chance."""
-    gaps = np.empty(chance.size)
-    next_chance = chance.size - 1 + LAST_GAP_H
-    for h in range(chance.size - 1, -1, -1):
-        gaps[h] = next_chance - h
-        if chance[h]:
-            next_chance = h
-    return gaps
 
 
 def _nights(awake: np.ndarray) -> np.ndarray:

@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import Field, ValidationInfo, model_validator
 
 from greenhouse_sim.scenario.clock import Clock
+from greenhouse_sim.scenario.days import DaySpan, MonthAndDay
 from greenhouse_sim.scenario.kinds import Name, Quantity
 from greenhouse_sim.scenario.names import rows
 from greenhouse_sim.scenario.problem import Problem, shown
@@ -109,6 +110,12 @@ class Crop(Section):
     setpoint: Setpoint
     rise: Annotated[float, Quantity(unit="K/h", low=0.1, high=1000, example="4 degF/hour")]
     """Fastest rise of the setpoint from night to day, K/h."""
+    rest: Annotated[tuple[MonthAndDay, MonthAndDay] | None, DaySpan()]
+    """First and last day of a rest without crop, as (month, day); None for none."""
+    rest_setpoint: Annotated[
+        float | None, Quantity(unit="degC", low=-60, high=40, example="34 degF", none="none")
+    ]
+    """Air that is held in the rest, °C; None for no heat at all."""
     vent_at: Annotated[float, Quantity(unit="degC", low=-50, high=200, example="80 degF")]
     damage_below: Annotated[float, CropOr(unit="degC", low=-150, high=50, example="26 degF")]
     """Air at the plants under which they are hurt: a temperature, or a row of the crop table."""

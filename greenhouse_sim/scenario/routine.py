@@ -8,6 +8,7 @@ from typing import Annotated, Any
 from pydantic import BeforeValidator, Field, model_validator
 
 from greenhouse_sim.scenario.clock import Clock, Clocks, Trips, Weekdays
+from greenhouse_sim.scenario.days import FireBans
 from greenhouse_sim.scenario.kinds import Number, Quantity, one_of
 from greenhouse_sim.scenario.problem import Problem
 from greenhouse_sim.scenario.section import Section, none_or_table
@@ -68,8 +69,23 @@ class Routine(Section):
     """Hours that a daytime load should last."""
     stays_by: Annotated[float, Quantity(unit="h", low=0, high=24, example="5 h")]
     """Most hours a day that somebody stays by a fire which must be watched."""
+    clock_every: Annotated[
+        float | None, Quantity(unit="h", low=1, high=12, example="3 h", none="none")
+    ]
+    """Hours after falling asleep, and again, at which a clock gets the grower up; None for none."""
+    no_burn: Annotated[tuple[tuple[int, int], ...] | int, FireBans()]
+    """Days on which nothing is lit or loaded: (month, day) each, or how many in a winter."""
     margin: Annotated[float, Number(low=0.1, high=10, word="a number", example="1.15")]
     """Fuel loaded for each unit that is thought to be needed."""
+
+    @model_validator(mode="after")
+    def _whole_hours(self) -> Routine:
+        if self.clock_every is not None and self.clock_every % 1.0 != 0.0:
+            raise Problem(
+                f'{self.clock_every:g} h is not a whole number of hours; write one such as "3 h"',
+                "clock_every",
+            )
+        return self
 
     @model_validator(mode="after")
     def _sleeps(self) -> Routine:

@@ -23,7 +23,8 @@ def days_of(**change: Any) -> SimpleNamespace:
     given: dict[str, Any] = {
         "up_weekday": 6.0, "up_weekend": 6.0, "bed_weekday": 22.0, "bed_weekend": 22.0,
         "away": (), "work": None, "chores": (), "gets_up_below": 2.0, "load_for": 4.0,
-        "margin": 1.15, "stays_by": 5.0, "looks_ahead": "forecast",
+        "margin": 1.15, "stays_by": 5.0, "looks_ahead": "forecast", "clock_every": None,
+        "no_burn": (),
     }  # fmt: skip
     return SimpleNamespace(**{**given, **change})
 

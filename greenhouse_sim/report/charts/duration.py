@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from greenhouse_sim.drive.rest import NO_HEAT_C
 from greenhouse_sim.report.charts import style
 from greenhouse_sim.report.words import Units, winter_words
 
@@ -25,7 +26,8 @@ def duration_curves(seasons: Sequence[Season], damage_C: float, units: Units) ->
         look = number % len(style.DASHES)
         axes.plot(np.arange(1, len(air) + 1), air, color=style.SEVERAL[look], linewidth=1.8,
                   linestyle=style.DASHES[look], label=winter_words(season.winter))  # fmt: skip
-    wanted = units.degrees(float(seasons[0].trace["setpoint_C"].min()))
+    setpoint = seasons[0].trace["setpoint_C"]
+    wanted = units.degrees(float(setpoint[setpoint > NO_HEAT_C].min()))
     axes.axhline(wanted, color=style.SETPOINT, linewidth=1.0, linestyle=(0, (5, 2)),
                  label=f"lowest setpoint, {wanted:.0f} {units.degree}")  # fmt: skip
     axes.axhline(units.degrees(damage_C), color=style.DAMAGE, linewidth=1.3, linestyle=":",

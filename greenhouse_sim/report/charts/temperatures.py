@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from greenhouse_sim.drive.rest import NO_HEAT_C
 from greenhouse_sim.report.charts import style
 from greenhouse_sim.report.words import Units
 
@@ -44,7 +45,7 @@ def season_temperatures(season: Season, damage_C: float, units: Units) -> Figure
         label="inside, low to high of the day",
     )  # fmt: skip
     axes.plot(noon, low["air_C"], color=style.INSIDE, linewidth=1.3, label="inside, low of the day")
-    night = low["setpoint_C"]
+    night = low["setpoint_C"].where(low["setpoint_C"] > units.degrees(NO_HEAT_C))
     axes.plot(noon, night, color=style.SETPOINT, linewidth=1.2, linestyle=(0, (5, 2)),
               label="setpoint by night")  # fmt: skip
     hurts = units.degrees(damage_C)
