@@ -12,10 +12,12 @@ import typer
 from greenhouse_sim.cli.arguments import spread_out, with_value
 from greenhouse_sim.cli.command_away import away_command
 from greenhouse_sim.cli.command_compare import compare_command
+from greenhouse_sim.cli.command_costs import costs_command
 from greenhouse_sim.cli.command_dates import dates_command
 from greenhouse_sim.cli.command_explain import explain_command
 from greenhouse_sim.cli.command_faults import faults_command
 from greenhouse_sim.cli.command_heat import heat_command
+from greenhouse_sim.cli.command_improve import improve_command
 from greenhouse_sim.cli.command_new import new_command
 from greenhouse_sim.cli.command_nights import nights_command
 from greenhouse_sim.cli.command_run import run_command
@@ -23,6 +25,7 @@ from greenhouse_sim.cli.command_second import second_command
 from greenhouse_sim.cli.command_size import size_command
 from greenhouse_sim.cli.command_weather import weather_app
 from greenhouse_sim.cli.command_woodpile import woodpile_command
+from greenhouse_sim.cli.command_worth import worth_command
 
 app = typer.Typer(
     name="greenhouse-sim",
@@ -57,14 +60,17 @@ app.command("run")(run_command)
 app.command("second")(second_command)
 app.command("size")(size_command)
 app.command("compare")(compare_command)
+app.command("costs")(costs_command)
 app.command("dates")(dates_command)
 app.command("explain")(explain_command)
 app.command("faults")(faults_command)
 app.command("heat")(heat_command)
+app.command("improve")(improve_command)
 app.command("new")(new_command)
 app.command("nights")(nights_command)
 app.add_typer(weather_app, name="weather")
 app.command("woodpile")(woodpile_command)
+app.command("worth")(worth_command)
 app.command("away")(away_command)
 
 

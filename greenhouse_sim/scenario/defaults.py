@@ -9,7 +9,7 @@ from typing import Any
 from greenhouse_sim.scenario.lines import Path
 from greenhouse_sim.tables import Row, read_keyed
 
-SECTIONS = ("site", "greenhouse", "crop", "heater", "fuel", "routine", "labour")
+SECTIONS = ("site", "greenhouse", "crop", "heater", "fuel", "routine", "labour", "money")
 """Sections that are always there; [backup] is not."""
 
 PARTS: dict[Path, tuple[str, ...]] = {

@@ -17,6 +17,7 @@ from greenhouse_sim.scenario.heat import BackupChoice, Fuel, HeaterChoice
 from greenhouse_sim.scenario.labour import Labour
 from greenhouse_sim.scenario.lines import Path, line_of
 from greenhouse_sim.scenario.messages import one_message
+from greenhouse_sim.scenario.money import Money
 from greenhouse_sim.scenario.root_zone import check_root_zone
 from greenhouse_sim.scenario.routine import Routine
 from greenhouse_sim.scenario.section import Section, none_or_table
@@ -57,6 +58,7 @@ class Scenario(Section):
     fuel: Fuel
     routine: Routine
     labour: Labour
+    money: Money
 
     _written: Written = PrivateAttr()
 
