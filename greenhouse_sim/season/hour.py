@@ -104,6 +104,7 @@ def season(
     into_modes = hours.into_modes
     t_out_h = hours.t_out
     pull_w_k_h = hours.pull_w_k
+    vapour_w_k_h = hours.vapour_w_k
     push_w_h = hours.push_w
     leak_wind_h = hours.leak_wind
     setpoint_h = hours.setpoint
@@ -158,6 +159,7 @@ def season(
     air_all = 0.0
     floor_all = 0.0
     pull_all = 0.0
+    vapour_all = 0.0
     leak_all = 0.0
     lights_all = 0.0
 
@@ -333,6 +335,7 @@ def season(
         mean = air_sum * PER_SUB_STEP
         air_all += air_sum
         pull_all += pull_w_k_h[h] * mean
+        vapour_all += vapour_w_k_h[h] * mean
         leak_all += leak_w_k * (mean - t_out)
         heat_all += heat_sum
         fuel_all += fuel_sum
@@ -390,6 +393,7 @@ def season(
     total[at.LOWEST_AIR] = lowest_air
     total[at.AIR_SUM] += air_all
     total[at.PULL_SUM] += pull_all
+    total[at.VAPOUR_SUM] += vapour_all
     total[at.FLOOR_SUM] += floor_all
     total[at.LEAK_J] += leak_all * 3600.0
     total[at.VENT_J] += vent_all * STEP_S

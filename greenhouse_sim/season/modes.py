@@ -221,6 +221,7 @@ def hours_of(house: House, slow: Slow, drive: Drive) -> tuple[Hours, Known]:
         + links.to_air.of(drive)
         - drive.sky_w
         + into @ (links.mean_gain * links.air),
+        np.zeros_like(drive.t_out),
         drive.leak_wind,
         drive.setpoint,
         np.ascontiguousarray(into * links.end_gain),
@@ -273,9 +274,10 @@ def close_books(total: Array, table: Array, state: Array, begun: Array, walk: Wa
     far_down = STEP_S * (links.ground @ mean_sum - links.ground_w_k * SUB_STEPS * known.ground_sum)
     hour_sum = air_sum / SUB_STEPS
     slow_w_k = slow.modes.air_w_k - links.air_out_w_k
-    drawn_w = total[at.PULL_SUM] - (house.edge_w_k + slow_w_k) * hour_sum
+    drawn_w = total[at.PULL_SUM] - (house.edge_w_k + slow_w_k) * hour_sum - total[at.VAPOUR_SUM]
     passed_j = STEP_S * links.to_out.heat * total[at.FLOOR_SUM]
     total += known.total
+    total[at.LATENT_J] += HOUR_S * total[at.VAPOUR_SUM]
     total[at.ENVELOPE_J] = HOUR_S * (drawn_w + known.constant_w) + far_out + passed_j
     total[at.GROUND_J] = HOUR_S * house.edge_w_k * (hour_sum - known.out_sum) + far_down
     change = links.stored @ (table[:, n.LEVEL] - slow.modes.table[:, n.LEVEL])

@@ -55,6 +55,8 @@ class Hours(NamedTuple):
     """Envelope, perimeter and slow parts: what pulls on the air but for leaks, W/K."""
     push_w: Array
     """What they, the sky, sun and gains send to air at 0 °C, W."""
+    vapour_w_k: Array
+    """Part of pull_w_k by which evaporation grows with warmth, W/K."""
     leak_wind: Array
     """Wind part of (leak ratio)², see `Drive`."""
     setpoint: Array

@@ -25,7 +25,7 @@ from greenhouse_sim.heater.numbers import Heater
 from greenhouse_sim.routine.calendar import calendar, habits
 from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import tally as at
-from greenhouse_sim.season.damp import ROUNDS, Damp, damp_of, with_vapour
+from greenhouse_sim.season.damp import ROUNDS, Damp, Line, damp_of, with_vapour
 from greenhouse_sim.season.ledger import Identity, make_ledger
 from greenhouse_sim.season.many import (
     Advance,
@@ -316,7 +316,7 @@ def held_ideally(
 ) -> tuple[list[Winter], list[Tallied]]:
     """Every winter under the ideal heater, and with the vapour that its air then gives off."""
     settled = list(prepared)
-    takes_w: dict[int, np.ndarray] = {}
+    lines: dict[int, Line] = {}
     for turn in range(ROUNDS + 1):
         tasks = [task(scenario, winter, "ideal", True) for winter in settled]
         ideal = run_many(tasks, engine, workers, tell)
@@ -327,8 +327,8 @@ def held_ideally(
         for i in moist:
             base = prepared[i]
             damp = damp_of(base.moisture, base.walk, base.drive, ideal[i].trace, function)
-            takes_w[i] = 0.5 * (takes_w.get(i, damp.takes_w) + damp.takes_w)
-            walk = with_vapour(base.walk, base.drive, takes_w[i])
+            lines[i] = damp.line.halfway(lines.get(i, damp.line))
+            walk = with_vapour(base.walk, base.drive, lines[i])
             settled[i] = base._replace(walk=walk, damp=damp)
     return settled, ideal
 

@@ -74,8 +74,10 @@ FLOOR_SUM = 55
 """Sum over sub-steps of floor-directed heat, W."""
 PULL_SUM = 56
 """Sum over hours of pull_w_k times the mean air, W."""
+VAPOUR_SUM = 57
+"""Sum over hours of vapour_w_k times the mean air, W."""
 
-SIZE = 57
+SIZE = 58
 MONTHS = 13
 """A year that starts within a month touches thirteen."""
 
