@@ -3,6 +3,7 @@
 GreenhouseError
 ├── ScenarioError   a key or value of the scenario file
 ├── WeatherError    a weather file: missing, malformed, with gaps, impossible
+├── JournalError    a journal: not ours, newer, or an entry that cannot be
 ├── TableError      a data table of the package (a fault of ours)
 └── BalanceError    energy did not close (a fault of ours)
 
@@ -23,6 +24,10 @@ class ScenarioError(GreenhouseError):
 
 class WeatherError(GreenhouseError):
     """A weather record that cannot be used."""
+
+
+class JournalError(GreenhouseError):
+    """A journal, or an entry for it, that cannot be used."""
 
 
 class TableError(GreenhouseError):

@@ -12,8 +12,8 @@ PACKAGE = ROOT / "greenhouse_sim"
 
 KERNEL = (
     "heater.burn", "heater.store", "routine.decide", "season.balance", "season.heating",
-    "season.visit", "season.count", "season.hour", "substep", "season.tally",
-    "season.numbers", "season.branch", "season.moist_air", "season.vapour", "greenhouse.vapour_numbers",
+    "season.visit", "season.count", "season.hour", "season.branch", "substep", "season.tally",
+    "season.numbers", "season.moist_air", "season.vapour", "greenhouse.vapour_numbers",
 )  # fmt: skip
 
 

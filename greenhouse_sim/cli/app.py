@@ -16,8 +16,10 @@ from greenhouse_sim.cli.command_costs import costs_command
 from greenhouse_sim.cli.command_dates import dates_command
 from greenhouse_sim.cli.command_explain import explain_command
 from greenhouse_sim.cli.command_faults import faults_command
+from greenhouse_sim.cli.command_fit import fit_command
 from greenhouse_sim.cli.command_heat import heat_command
 from greenhouse_sim.cli.command_improve import improve_command
+from greenhouse_sim.cli.command_log import log_command
 from greenhouse_sim.cli.command_new import new_command
 from greenhouse_sim.cli.command_nights import nights_command
 from greenhouse_sim.cli.command_run import run_command
@@ -64,8 +66,10 @@ app.command("costs")(costs_command)
 app.command("dates")(dates_command)
 app.command("explain")(explain_command)
 app.command("faults")(faults_command)
+app.command("fit")(fit_command)
 app.command("heat")(heat_command)
 app.command("improve")(improve_command)
+app.command("log")(log_command)
 app.command("new")(new_command)
 app.command("nights")(nights_command)
 app.add_typer(weather_app, name="weather")

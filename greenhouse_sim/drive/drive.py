@@ -18,6 +18,7 @@ from greenhouse_sim.drive.snow import bright_ground, on_roof, under_snow
 from greenhouse_sim.drive.sun import Light, Sun, even_sky, on_surfaces, sun_position
 from greenhouse_sim.greenhouse.cover import curtain
 from greenhouse_sim.greenhouse.enclosure import is_closed
+from greenhouse_sim.greenhouse.fitted import fitted
 from greenhouse_sim.greenhouse.ground import site_ground
 from greenhouse_sim.greenhouse.house import build_house
 from greenhouse_sim.greenhouse.leak import leak_wind
@@ -118,7 +119,7 @@ def _absorbed(
     A test box states the transmittance of its whole openings, so structure takes nothing there.
     """
     box = house.shape == "surfaces"
-    let_in = 1.0 if box else 1.0 - house.structure_share
+    let_in = fitted(house, "sun") * (1.0 if box else 1.0 - house.structure_share)
     open_light = np.full_like(closed, let_in)
     if house.night_curtain is not None:
         drape = curtain(house.night_curtain.cover)

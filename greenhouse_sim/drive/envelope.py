@@ -12,6 +12,7 @@ from greenhouse_sim.drive.sun import Light
 from greenhouse_sim.drive.wet import film_wetness
 from greenhouse_sim.greenhouse.cover import curtain
 from greenhouse_sim.greenhouse.film import dry_surplus
+from greenhouse_sim.greenhouse.fitted import fitted
 from greenhouse_sim.greenhouse.loss import curtained, windy_u
 from greenhouse_sim.greenhouse.skin import Skin
 from greenhouse_sim.greenhouse.sky import reference_radiation, sky_loss
@@ -63,7 +64,8 @@ def envelope_loss(
             sky_w += skin.part.area_m2 * u_value * (outside.t_out_C - skin.other_side_C)
     if house.shape == "surfaces" and house.floor_u_value is not None:
         loss_w_k += house.floor_u_value * house.floor_area
-    return loss_w_k, sky_w
+    factor = fitted(house, "loss")
+    return loss_w_k * factor, sky_w * factor
 
 
 def sun_outside(skin: Skin, through: Array, sun_W: Array) -> Array:

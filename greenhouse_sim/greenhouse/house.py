@@ -8,6 +8,7 @@ from typing import Any
 from greenhouse_sim.greenhouse.chain import Chain, join
 from greenhouse_sim.greenhouse.edge import edge_w_k, has_floor
 from greenhouse_sim.greenhouse.enclosure import face_chains, is_closed, number
+from greenhouse_sim.greenhouse.fitted import fitted
 from greenhouse_sim.greenhouse.ground import soil_chain
 from greenhouse_sim.greenhouse.leak import air_heat, leak
 from greenhouse_sim.greenhouse.loss import wall_halves
@@ -36,7 +37,7 @@ def build_house(scenario: Any, deep_ground_C: float, *, elevation_m: float | Non
     """
     house, walls = scenario.greenhouse, shell(scenario)
     height = _elevation(scenario, elevation_m)
-    air_c = _air_capacity(house, walls, height)
+    air_c = _air_capacity(house, walls, height) * fitted(house, "capacity")
     chains = _chains(house, walls, skins(scenario, walls))
     leak_w_k, leak_stack = leak(house, walls, height)
     ideal = house.ideal_cooling_above is not None
@@ -90,7 +91,7 @@ def _chains(house: Any, walls: Shell, parts: tuple[Skin, ...]) -> list[Chain]:
     chains: list[Chain] = []
     box = house.shape == "surfaces"
     if not (box and has_floor(house)):
-        conductivity = house.floor.conductivity
+        conductivity = house.floor.conductivity * fitted(house, "soil")
         floor = soil_chain(conductivity, house.floor.heat_capacity, walls)
         floor = under_cover(house, floor, walls.floor_m2)
         chains.append(floor._replace(sun_floor=envelope("box_floor_light") if box else 1.0))

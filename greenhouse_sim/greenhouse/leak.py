@@ -15,6 +15,7 @@ from typing import Any
 
 import numpy as np
 
+from greenhouse_sim.greenhouse.fitted import fitted
 from greenhouse_sim.greenhouse.numbers import Array
 from greenhouse_sim.greenhouse.part import Shell
 from greenhouse_sim.greenhouse.table import envelope, named_row
@@ -36,7 +37,7 @@ def air_heat(elevation_m: float) -> float:
 
 def leak(house: Any, shell: Shell, elevation_m: float) -> tuple[float, float]:
     """Infiltration at the reference (W/K) and its stack coefficient (1/K), for `House`."""
-    heat = air_heat(elevation_m) * shell.volume_m3
+    heat = air_heat(elevation_m) * shell.volume_m3 * fitted(house, "leak")
     if house.air_changes is not None:
         return heat * house.air_changes, 0.0
     row = named_row("tightness", house.tightness, "[greenhouse] tightness")

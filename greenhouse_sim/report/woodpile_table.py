@@ -17,13 +17,19 @@ from greenhouse_sim.units import FT_M
 if TYPE_CHECKING:
     from rich.table import Table
 
+    from greenhouse_sim.heater.fuel import Fuel
+
 MOST_WOODS = 12
 """So many other woods are printed; the files have all."""
 
 
 def unit_of(found: Woodpile, units: Units) -> Measure:
     """The measure in which the pile is told: cords, stacked m³, tons."""
-    fuel = found.fuel
+    return unit_of_fuel(found.fuel, units)
+
+
+def unit_of_fuel(fuel: Fuel, units: Units) -> Measure:
+    """The measure in which a pile of this fuel is told."""
     if fuel.cord_kg and fuel.stacked_kg_m3:
         by_cord = Measure("cords", 1.0 / fuel.cord_kg)
         return by_cord if units.us else Measure("m³ stacked", 1.0 / fuel.stacked_kg_m3)
@@ -237,17 +243,19 @@ def rest_lines(found: Woodpile, units: Units) -> list[str]:
     ends = sorted(when for when in rest.until if when is not None)
     had = f"{few(unit.of(rest.left_kg))} {unit.unit} on {day_text(rest.day)}"
     if not ends:
-        return [f"{had}: lasts to the end of the season in {_of_all(many)}."]
-    lines = [f"{had}: {_until(ends, many)}."]
+        return [f"{had}: lasts to the end of the season in {of_all(many)}."]
+    lines = [f"{had}: {until_text(ends, many)}."]
     order = _orders([unit.of(kg) for kg in rest.short_kg], unit.unit)
     return [*lines, order]
 
 
-def _of_all(many: int) -> str:
+def of_all(many: int) -> str:
+    """Every winter, in words."""
     return "the one winter" if many == 1 else f"each of the {many} winters"
 
 
-def _until(ends: Sequence[date], many: int) -> str:
+def until_text(ends: Sequence[date], many: int) -> str:
+    """When a pile runs out: ``ends`` sorted, of so many winters; those without an end last."""
     if many == 1:
         return f"lasts until {day_text(ends[0])} in this winter"
     kept = many - len(ends)

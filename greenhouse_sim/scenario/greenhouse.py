@@ -8,6 +8,7 @@ from pydantic import BeforeValidator, Field, model_validator
 
 from greenhouse_sim.scenario.azimuth import Azimuth, RidgeLine
 from greenhouse_sim.scenario.curtain import check_curtain
+from greenhouse_sim.scenario.fitted import Fitted
 from greenhouse_sim.scenario.kinds import Flag, Number, Quantity, Text, count, one_of, share
 from greenhouse_sim.scenario.names import row_of
 from greenhouse_sim.scenario.parts import CoverChoice, Floor, NightCurtain, NorthWall, WallBehind
@@ -96,6 +97,7 @@ class Greenhouse(Section):
     ]
     """1/s, most that open vents carry."""
     floor: Floor
+    fitted: Annotated[Fitted | None, BeforeValidator(none_or_table)] = None
     mass: Annotated[
         tuple[Mass, ...],
         BeforeValidator(none_or_list),

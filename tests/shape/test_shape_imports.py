@@ -12,7 +12,7 @@ from package_tree import KERNEL, imports, modules, own_imports
 RANKS = (
     ("errors", "units", "files", "kept", "substep"),
     ("tables",),
-    ("scenario", "weather"),
+    ("scenario", "weather", "journal"),
     ("greenhouse", "heater", "routine"),
     ("drive",),
     ("season",),

@@ -1,0 +1,144 @@
+"""The simulated air of a log's hours, for any factors on loss, leaks, capacity, soil and sun.
+
+The season's own loop runs through the hours of the log, with nobody there: the heat is what was
+noted. Where a column of heat stands, that is sent to the air; where loads are noted, each is put
+on the fire at its hour (`fit_fire` says how it burns between them). Vapour is worked out
+from the air that was measured.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from itertools import pairwise
+
+import numpy as np
+
+from greenhouse_sim.greenhouse.ground import middles_m
+from greenhouse_sim.greenhouse.house import build_house
+from greenhouse_sim.greenhouse.numbers import Drive, House
+from greenhouse_sim.greenhouse.warm_up import has_soil
+from greenhouse_sim.heater.backup import backup_numbers
+from greenhouse_sim.heater.numbers import Heater
+from greenhouse_sim.plans.fit_fire import first_fuel
+from greenhouse_sim.plans.fit_model import Model, bridged
+from greenhouse_sim.routine.calendar import NEVER_C
+from greenhouse_sim.routine.numbers import Habits
+from greenhouse_sim.season import numbers as now
+from greenhouse_sim.season import tally as at
+from greenhouse_sim.season.damp import Line, with_vapour
+from greenhouse_sim.season.modes import Walk, walk_of
+
+Array = np.ndarray
+AIR, VENT = at.TRACE.index("air_C"), at.TRACE.index("vent_W")
+SOIL_REACH_M = 0.5
+"""Depth at which the correction of the soil's first temperature has fallen to 1/e (judgement)."""
+
+
+def house_of(model: Model, factors: Mapping[str, float], soil_start_K: float) -> House:
+    """The house with these factors, its soil warmer at first by so much at the surface."""
+    house = model.house
+    if factors["soil"] != 1.0:
+        green = model.scenario.greenhouse
+        floor = green.floor.model_copy(
+            update={"conductivity": green.floor.conductivity * factors["soil"]}
+        )
+        changed = model.scenario.model_copy(
+            update={"greenhouse": green.model_copy(update={"floor": floor})}
+        )
+        built = build_house(changed, model.ground.under.mean_C, elevation_m=model.elevation_m)
+        house = built._replace(node_start=house.node_start)
+    start = house.node_start.copy()
+    if has_soil(house):
+        depth = middles_m()
+        stop = int(house.chain_start[1])
+        start[stop - len(depth) : stop] += soil_start_K * np.exp(-depth / SOIL_REACH_M)
+    return house._replace(
+        air_c=house.air_c * factors["capacity"],
+        leak_w_k=house.leak_w_k * factors["leak"],
+        node_start=start,
+    )
+
+
+def drive_of(drive: Drive, factors: Mapping[str, float]) -> Drive:
+    """The hours with these factors."""
+    loss, sun = factors["loss"], factors["sun"]
+    return drive._replace(
+        loss_w_k=drive.loss_w_k * loss,
+        sky_w=drive.sky_w * loss,
+        sun_air_w=drive.sun_air_w * sun,
+        sun_floor_w=drive.sun_floor_w * sun,
+        sun_mass_w=drive.sun_mass_w * sun,
+        sun_latent_w=drive.sun_latent_w * sun,
+    )
+
+
+def run(model: Model, factors: Mapping[str, float], soil_start_K: float, vent_W: Array) -> Array:
+    """The trace of the log's hours, shape (hours, tally.TRACE_SIZE).
+
+    Parameters
+    ----------
+    model
+        See `build`.
+    factors
+        On loss, leak, capacity, soil, sun and efficiency.
+    soil_start_K
+        What the soil is warmer by at first than the model's.
+    vent_W
+        Heat carried by vents, W, shape (hours,): how fast vapour leaves.
+    """
+    house, drive = house_of(model, factors, soil_start_K), drive_of(model.drive, factors)
+    walk = walk_of(house, drive)
+    if model.moisture.vapour.volume_m3 > 0.0:
+        takes_w = vapour_takes(model, house, drive, vent_W)
+        walk = with_vapour(walk, drive, Line(takes_w, np.zeros_like(takes_w)))
+    if model.log.heat_W is not None:
+        push = walk.hours.push_w + bridged(model.log.heat_W)
+        walk = walk._replace(hours=walk.hours._replace(push_w=push))
+    e = factors["efficiency"]
+    heater = model.heater._replace(
+        efficiency_max=model.heater.efficiency_max * e,
+        efficiency_min=model.heater.efficiency_min * e,
+        efficiency_slope=model.heater.efficiency_slope * e,
+    )
+    return _walked(model, walk, heater)
+
+
+def _walked(model: Model, walk: Walk, heater: Heater) -> Array:
+    """Walk the hours, from load to load."""
+    hours = walk.hours.t_out.shape[0]
+    state = np.zeros(now.STATE_SIZE)
+    state[now.AIR] = _first_air(model.log.indoor_C)
+    state[now.SETTING] = heater.burn_min_w
+    state[[now.CORE, now.SKIN]] = heater.store_start
+    table = walk.slow.modes.table.copy()
+    total, month_kg = at.empty(), np.zeros(at.MONTHS)
+    trace = np.zeros((hours, at.TRACE_SIZE))
+    rest = Habits(NEVER_C, 4.0, 1.0, 2.0, 5.0)
+    backup = backup_numbers()
+    if model.fires:
+        state[now.FUEL], state[now.LIT] = first_fuel(heater), 1.0
+    fires = {one.hour: one for one in model.fires}
+    for first, last in pairwise(sorted({0, hours, *fires})):
+        if first in fires:
+            state[now.FUEL] += fires[first].kg
+            state[now.SETTING] = fires[first].setting_w
+            state[now.LIT] = 1.0 if state[now.FUEL] > 0.0 else 0.0
+        model.walk_hours(
+            walk.house, walk.slow.modes, walk.hours, model.calendar, rest, heater, backup,
+            first, last, state, table, total, month_kg, trace[first:last],
+        )  # fmt: skip
+    return trace
+
+
+def _first_air(indoor_C: Array) -> float:
+    return float(indoor_C[np.flatnonzero(~np.isnan(indoor_C))[0]])
+
+
+def vapour_takes(model: Model, house: House, drive: Drive, vent_W: Array) -> Array:
+    """Heat that vapour takes in the air that was measured, W, shape (hours,)."""
+    out = np.zeros((len(vent_W), 3))
+    model.walk_vapour(
+        model.moisture.vapour, house, drive.t_out, drive.loss_w_k, drive.sky_w, drive.leak_wind,
+        drive.sun_latent_w, model.moisture.outdoor, model.air_C, vent_W, out,
+    )  # fmt: skip
+    return out[:, 0]
