@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -14,9 +15,11 @@ from greenhouse_sim.cli.options import (
     UnitsOption,
     WeatherFiles,
 )
+from greenhouse_sim.cli.uncertainty import UncertainOption
 
 if TYPE_CHECKING:
     from greenhouse_sim.plans.compare import Comparison
+    from greenhouse_sim.plans.uncertain import Uncertain
     from greenhouse_sim.report.words import Units
     from greenhouse_sim.scenario import Scenario
 
@@ -41,6 +44,7 @@ def compare_command(
         ),
     ] = None,
     weather: WeatherFiles = None,
+    uncertain: UncertainOption = None,
     units: UnitsOption = UnitsChoice.us,
     json: JsonOption = False,
     out: OutOption = None,
@@ -48,6 +52,7 @@ def compare_command(
     """Compare heaters in the same greenhouse over the same winters."""
     with told_plainly():
         from greenhouse_sim.cli.output import check_out, write_compare
+        from greenhouse_sim.cli.uncertainty import draw, json_part, write_uncertain
         from greenhouse_sim.cli.work import do_job, read_job
         from greenhouse_sim.report.json_text import json_text
         from greenhouse_sim.report.words import Units
@@ -58,13 +63,16 @@ def compare_command(
             check_out(out)
         job = read_job(demo_path() if file is None else file, weather)
         result = do_job(job, chosen, traced=False)
+        drawn = draw(job, result.heaters, uncertain) if uncertain is not None else []
         words = Units(units is UnitsChoice.us)
         if json:
-            typer.echo(json_text(result), nl=False)
+            typer.echo(json_text(result, **json_part(drawn)), nl=False)
         else:
-            show_compare(result, job.scenario, words)
+            show_compare(result, job.scenario, words, drawn)
         if out is not None:
             write_compare(result, job, words, out)
+            if drawn:
+                write_uncertain(drawn, words, out)
 
 
 def _chosen(names: list[str] | None) -> list[str]:
@@ -77,11 +85,15 @@ def _chosen(names: list[str] | None) -> list[str]:
     return list(dict.fromkeys(heater_table(name, "--heater")["name"].value for name in names))
 
 
-def show_compare(result: Comparison, scenario: Scenario, units: Units) -> None:
+def show_compare(
+    result: Comparison, scenario: Scenario, units: Units, drawn: Sequence[Uncertain] = ()
+) -> None:
     """The line of the scenario's own heater, the table, and what to mind."""
     from greenhouse_sim.cli.show import console, paragraphs
+    from greenhouse_sim.cli.uncertainty import show_uncertain
     from greenhouse_sim.report.cautions import cautions
     from greenhouse_sim.report.compare_table import compare_table
+    from greenhouse_sim.report.hardest import hardest_lines
     from greenhouse_sim.report.line import one_line
     from greenhouse_sim.report.reading import compare_notes, farm_line
 
@@ -95,5 +107,7 @@ def show_compare(result: Comparison, scenario: Scenario, units: Units) -> None:
     damage = scenario.crop.damage_below
     page.print(compare_table(result, units, damage, page.width))
     page.print()
-    paragraphs(page, compare_notes(units, damage))
+    if drawn:
+        show_uncertain(page, result, drawn, units, damage)
+    paragraphs(page, hardest_lines(rows, units) + compare_notes(units, damage))
     paragraphs(page, cautions(), style="dim")

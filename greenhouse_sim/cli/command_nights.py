@@ -17,11 +17,9 @@ from greenhouse_sim.cli.options import (
 )
 
 if TYPE_CHECKING:
-    from greenhouse_sim.cli.work import Job
     from greenhouse_sim.plans.nights import Nights
     from greenhouse_sim.report.words import Units
     from greenhouse_sim.scenario import Scenario
-    from greenhouse_sim.weather import Weather
 
 
 def nights_command(
@@ -46,6 +44,7 @@ def nights_command(
     with told_plainly():
         from greenhouse_sim.cli.output import check_out
         from greenhouse_sim.cli.say import Progress
+        from greenhouse_sim.cli.work import read_whole
         from greenhouse_sim.heater.catalogue import heater_table
         from greenhouse_sim.plans.foreseen import Work
         from greenhouse_sim.plans.nights import nights, steps, tended
@@ -55,7 +54,7 @@ def nights_command(
         chosen = [heater_table(name, "--heater")["name"].value for name in heater or ()]
         if out is not None:
             check_out(out)
-        job, records = _read(file, weather)
+        job, records = read_whole(file, weather)
         others = 0 if chosen else len(tended())
         with Progress(steps(len(job.winters), max(len(chosen), 1), others)) as progress:
             work = Work("auto", progress.tell, progress.advance)
@@ -67,22 +66,6 @@ def nights_command(
             show_nights(found, job.scenario, words)
         if out is not None:
             write_out(found, words, out)
-
-
-def _read(file: str, weather: list[str] | None) -> tuple[Job, list[Weather]]:
-    """The scenario, its winters, and the whole records that they are cut from, read once."""
-    from greenhouse_sim.cli.say import notes, weather_notes
-    from greenhouse_sim.cli.work import Job
-    from greenhouse_sim.scenario import read_scenario
-    from greenhouse_sim.season.run import read_records
-    from greenhouse_sim.weather import winters
-
-    scenario = read_scenario(file)
-    records = read_records(scenario, list(weather) if weather else None)
-    site = scenario.site
-    cut = [one for record in records for one in winters(record, site.season_start, site.season_end)]
-    notes(weather_notes(cut))
-    return Job(scenario, cut), records
 
 
 def show_nights(found: Nights, scenario: Scenario, units: Units) -> None:

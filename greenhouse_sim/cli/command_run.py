@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -14,9 +15,11 @@ from greenhouse_sim.cli.options import (
     UnitsOption,
     WeatherFiles,
 )
+from greenhouse_sim.cli.uncertainty import UncertainOption
 
 if TYPE_CHECKING:
     from greenhouse_sim.plans.compare import Comparison
+    from greenhouse_sim.plans.uncertain import Uncertain
     from greenhouse_sim.report.words import Units
     from greenhouse_sim.scenario import Scenario
 
@@ -24,6 +27,7 @@ if TYPE_CHECKING:
 def run_command(
     file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
     weather: WeatherFiles = None,
+    uncertain: UncertainOption = None,
     units: UnitsOption = UnitsChoice.us,
     json: JsonOption = False,
     out: OutOption = None,
@@ -31,6 +35,7 @@ def run_command(
     """Run the scenario's heater through its winters."""
     with told_plainly():
         from greenhouse_sim.cli.output import check_out, write_run
+        from greenhouse_sim.cli.uncertainty import draw, json_part, write_uncertain
         from greenhouse_sim.cli.work import do_job, read_job
         from greenhouse_sim.report.json_text import json_text
         from greenhouse_sim.report.words import Units
@@ -39,19 +44,26 @@ def run_command(
             check_out(out)
         job = read_job(file, weather)
         result = do_job(job, [job.scenario.heater.kind], traced=out is not None)
+        drawn = draw(job, result.heaters, uncertain) if uncertain is not None else []
         words = Units(units is UnitsChoice.us)
         if json:
-            typer.echo(json_text(result), nl=False)
+            typer.echo(json_text(result, **json_part(drawn)), nl=False)
         else:
-            show_run(result, job.scenario, words)
+            show_run(result, job.scenario, words, drawn)
         if out is not None:
             write_run(result, job.scenario, words, out)
+            if drawn:
+                write_uncertain(drawn, words, out)
 
 
-def show_run(result: Comparison, scenario: Scenario, units: Units) -> None:
+def show_run(
+    result: Comparison, scenario: Scenario, units: Units, drawn: Sequence[Uncertain] = ()
+) -> None:
     """The line, the tables, and what to mind."""
     from greenhouse_sim.cli.show import console, paragraphs
+    from greenhouse_sim.cli.uncertainty import show_uncertain
     from greenhouse_sim.report.cautions import cautions
+    from greenhouse_sim.report.hardest import hardest_lines
     from greenhouse_sim.report.line import one_line
     from greenhouse_sim.report.reading import farm_line, run_notes
     from greenhouse_sim.report.season_tables import (
@@ -73,5 +85,7 @@ def show_run(result: Comparison, scenario: Scenario, units: Units) -> None:
     if months is not None:
         page.print(months)
     page.print(balance_table(rows, units))
-    paragraphs(page, run_notes(units))
+    if drawn:
+        show_uncertain(page, result, drawn, units, scenario.crop.damage_below)
+    paragraphs(page, hardest_lines(rows, units) + run_notes(units))
     paragraphs(page, cautions(), style="dim")

@@ -32,6 +32,20 @@ def read_job(file: str | Path, weather: Sequence[str] | None) -> Job:
     return Job(scenario, winters)
 
 
+def read_whole(file: str | Path, weather: Sequence[str] | None) -> tuple[Job, list[Weather]]:
+    """The scenario, its winters, and the whole records that they are cut from, read once."""
+    from greenhouse_sim.scenario import read_scenario
+    from greenhouse_sim.season.run import read_records
+    from greenhouse_sim.weather import winters
+
+    scenario = read_scenario(file)
+    records = read_records(scenario, list(weather) if weather else None)
+    site = scenario.site
+    cut = [one for record in records for one in winters(record, site.season_start, site.season_end)]
+    notes(weather_notes(cut))
+    return Job(scenario, cut), records
+
+
 def do_job(job: Job, heaters: Sequence[str], traced: bool) -> Comparison:
     """Run the heaters through the winters, with notes on them and a bar where it takes long."""
     from greenhouse_sim.season.run import notes as heater_notes

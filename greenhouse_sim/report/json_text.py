@@ -13,12 +13,13 @@ if TYPE_CHECKING:
 SCHEMA = 1
 
 
-def json_text(result: Comparison) -> str:
-    """``{"schema": 1, "seasons": [...], "summary": [...]}``, one line, with a line end."""
+def json_text(result: Comparison, **more: Any) -> str:
+    """``{"schema": 1, "seasons": [...], "summary": [...]}`` and ``more``, in one line."""
     answer = {
         "schema": SCHEMA,
         "seasons": [plain(season.ledger) for season in result.seasons],
         "summary": [plain(row) for row in result.summary],
+        **more,
     }
     return json.dumps(answer, allow_nan=False, ensure_ascii=False) + "\n"
 

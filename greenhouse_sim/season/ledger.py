@@ -225,7 +225,9 @@ def _by_month(weather: Any, month_kg: np.ndarray, fuel: Any, total: np.ndarray) 
     """
     used = float(np.sum(month_kg))
     scale = _fuel_kg(fuel, total) / used if used > 0.0 else 0.0
-    months = np.unique(weather.times().astype("datetime64[M]"))
+    first = np.datetime64(weather.start, "M")
+    last = np.datetime64(weather.start + timedelta(hours=weather.hours - 1), "M")
+    months = np.arange(first, last + 1)
     return {str(month): float(kg) * scale for month, kg in zip(months, month_kg, strict=False)}
 
 
