@@ -26,6 +26,7 @@ from greenhouse_sim.cli.command_run import run_command
 from greenhouse_sim.cli.command_second import second_command
 from greenhouse_sim.cli.command_size import size_command
 from greenhouse_sim.cli.command_study import study_command
+from greenhouse_sim.cli.command_tonight import tonight_command
 from greenhouse_sim.cli.command_weather import weather_app
 from greenhouse_sim.cli.command_woodpile import woodpile_command
 from greenhouse_sim.cli.command_worth import worth_command
@@ -74,6 +75,7 @@ app.command("log")(log_command)
 app.command("new")(new_command)
 app.command("nights")(nights_command)
 app.command("study")(study_command)
+app.command("tonight")(tonight_command)
 app.add_typer(weather_app, name="weather")
 app.command("woodpile")(woodpile_command)
 app.command("worth")(worth_command)

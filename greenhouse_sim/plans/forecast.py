@@ -52,7 +52,7 @@ def with_forecast(winter: Weather, forecast: Weather, span: tuple[datetime, date
             f"forecast {forecast.name}: has hours without values from "
             f"{forecast.times()[forecast.gaps[0].first]} on; fill them"
         )
-    place = _place(winter, forecast.start)
+    place = place_in(winter, forecast.start)
     begin, end = max(0, place), min(winter.hours, place + forecast.hours)
     if end <= begin:
         raise WeatherError(
@@ -68,7 +68,7 @@ def with_forecast(winter: Weather, forecast: Weather, span: tuple[datetime, date
     return replace(winter, name=f"forecast {forecast.name}", **laid)
 
 
-def _place(winter: Weather, moment: datetime) -> int:
+def place_in(winter: Weather, moment: datetime) -> int:
     """Hour of the winter that has this month, day and hour; below 0 for one before it."""
     for year in (winter.start.year, winter.start.year + 1):
         try:
