@@ -22,6 +22,7 @@ from greenhouse_sim.cli.command_improve import improve_command
 from greenhouse_sim.cli.command_log import log_command
 from greenhouse_sim.cli.command_new import new_command
 from greenhouse_sim.cli.command_nights import nights_command
+from greenhouse_sim.cli.command_report import report_command
 from greenhouse_sim.cli.command_run import run_command
 from greenhouse_sim.cli.command_second import second_command
 from greenhouse_sim.cli.command_size import size_command
@@ -61,6 +62,7 @@ def _program(
 
 
 app.command("run")(run_command)
+app.command("report")(report_command)
 app.command("second")(second_command)
 app.command("size")(size_command)
 app.command("compare")(compare_command)

@@ -99,6 +99,9 @@ def test_sleep_over_midnight_and_after_it(season_of: Make) -> None:
 
 def test_an_interrupted_picture_leaves_no_file(tmp_path: Path) -> None:
     class Interrupted:
+        def findobj(self, kind: type) -> list[object]:
+            return []
+
         def savefig(self, path: Path, format: str) -> None:
             Path(path).write_bytes(b"half")
             raise KeyboardInterrupt

@@ -22,7 +22,10 @@ RANKS = (
     ("", "__main__"),
 )
 SIBLINGS = {"greenhouse", "heater", "routine"}
-HEAVY = ("pandas", "pvlib", "pint", "pydantic", "numba", "matplotlib", "scipy")
+HEAVY = (
+    "pandas", "pvlib", "pint", "pydantic", "numba", "matplotlib", "scipy", "jinja2", "sqlite3",
+    "flask", "pyarrow", "distributed", "requests",
+)  # fmt: skip
 
 
 def rank(module: str) -> int:

@@ -97,7 +97,7 @@ def test_no_leftovers_in_the_text() -> None:
         f"{path.relative_to(ROOT)}:{number}: {line.strip()[:80]}"
         for path in tracked()
         for number, line in enumerate(path.read_text(encoding="utf-8").splitlines(), start=1)
-        if LEFTOVERS.search(line)
+        if LEFTOVERS.search(line) and '"image/png": "' not in line
     ]
     assert not found
 

@@ -40,7 +40,7 @@ def names(tmp_path_factory: pytest.TempPathFactory) -> set[str]:
 def test_it_holds_every_source_and_table(names: set[str]) -> None:
     ours = {
         path.relative_to(PACKAGE.parent).as_posix()
-        for pattern in ("*.py", "*.csv", "*.toml", "*.txt", "py.typed")
+        for pattern in ("*.py", "*.csv", "*.toml", "*.txt", "py.typed", "*.html", "*.css", "*.js")
         for path in PACKAGE.rglob(pattern)
     }
     assert not ours - names

@@ -31,6 +31,8 @@ SEVERAL = ("#30638e", "#e0a030", "#b3430f", "#5a8f69", "#7a1fa2", "#888888")
 DASHES = ("-", "--", ":", "-.", (0, (6, 2, 1, 2)), (0, (1, 3)))
 HATCHES = ("", "///", "...", "xxx", "\\\\\\", "ooo")
 DPI = 130
+AS_WRITTEN: Any = {"text.parse_math": False}
+"""For texts that are made while a picture is drawn, such as those of an axis."""
 SHORT_D = 75.0
 """Seasons shorter than this, in days, are dated by days instead of months."""
 
@@ -85,8 +87,21 @@ def month_axis(axes: Axes) -> None:
     axes.xaxis.set_major_formatter(FuncFormatter(label))
 
 
+def as_written(figure: Figure) -> None:
+    """Take every text as it is written: a farm may have dollar signs in its name."""
+    from matplotlib.text import Text
+
+    for text in figure.findobj(Text):
+        text.set_parse_math(False)
+        if "$" in text.get_text():
+            text.set_wrap(False)  # breaking a line would take it for a formula all the same
+
+
 def save(figure: Figure, path: Path) -> Path:
     """Write a figure as PNG, whole or not at all."""
-    with written_whole(path) as temporary:
+    import matplotlib as mpl
+
+    as_written(figure)
+    with written_whole(path) as temporary, mpl.rc_context(AS_WRITTEN):
         figure.savefig(temporary, format="png")
     return path

@@ -1,0 +1,1 @@
+"""The page that a grower prints and shows: every answer of the program, one section a file."""
