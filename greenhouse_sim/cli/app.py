@@ -25,6 +25,7 @@ from greenhouse_sim.cli.command_nights import nights_command
 from greenhouse_sim.cli.command_report import report_command
 from greenhouse_sim.cli.command_run import run_command
 from greenhouse_sim.cli.command_second import second_command
+from greenhouse_sim.cli.command_serve import serve_command
 from greenhouse_sim.cli.command_size import size_command
 from greenhouse_sim.cli.command_study import study_command
 from greenhouse_sim.cli.command_tonight import tonight_command
@@ -76,6 +77,7 @@ app.command("improve")(improve_command)
 app.command("log")(log_command)
 app.command("new")(new_command)
 app.command("nights")(nights_command)
+app.command("serve")(serve_command)
 app.command("study")(study_command)
 app.command("tonight")(tonight_command)
 app.add_typer(weather_app, name="weather")

@@ -18,6 +18,7 @@ RANKS = (
     ("season",),
     ("plans",),
     ("report",),
+    ("page",),
     ("cli",),
     ("", "__main__"),
 )
