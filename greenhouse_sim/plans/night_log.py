@@ -42,6 +42,8 @@ class Edge(NamedTuple):
     """Mildest night on which somebody got up."""
     half_C: float | None
     """Of the nights with a coldest hour under this, half or more needed somebody; None for none."""
+    half_of_all: bool
+    """Half or more of all nights needed somebody."""
 
 
 def night_log(winters: Sequence[Winter], runs: Sequence[Tallied]) -> tuple[Night, ...]:
@@ -85,6 +87,7 @@ def edge(nights: Sequence[Night]) -> Edge:
         coldest(warm),
         max(woken, key=lambda one: one.out_C, default=None),
         _half_C(nights),
+        bool(nights) and len(woken) * 2 >= len(nights),
     )
 
 

@@ -46,7 +46,9 @@ def edge_lines(found: Nights, units: Units) -> list[str]:
         lines.append(f"Coldest night with nobody up: {_night(edge.coldest_unwoken, units)}.")
     if edge.mildest_woken is not None:
         lines.append(f"Mildest night with somebody up: {_night(edge.mildest_woken, units)}.")
-    if edge.half_C is not None:
+    if edge.half_of_all:
+        lines.append("Half or more of all nights need somebody.")
+    elif edge.half_C is not None:
         cold = units.temperature(edge.half_C)
         lines.append(f"Of nights that fall to {cold} or lower, half or more need somebody.")
     return lines
