@@ -70,7 +70,10 @@ def woodpile_command(
     on: Annotated[
         str | None,
         typer.Option(
-            "--on", metavar="DATE", help="The day of --left, such as 2027-01-20.",
+            "--on",
+            metavar="DATE",
+            help="The day of --left, such as 2027-01-20; without --left what the journal beside "
+            "the scenario says is left.",
             show_default=False,
         ),
     ] = None,
@@ -97,9 +100,12 @@ def woodpile_command(
             check_out(out)
         job = read_job(file, weather)
         check_fuel(job.scenario)
+        counted = job.scenario
         job = job._replace(scenario=unlimited(job.scenario))
         fuel = default_fuel(job.scenario.heater.kind, scenario_fuel(job.scenario))
         left_kg = None if left is None else _mass(left, fuel, "--left")
+        if left_kg is None and when is not None:
+            left_kg = _by_journal(counted, when)
         own_kg = _own(own, job.scenario, fuel)
         records = read_records(job.scenario, list(weather) if weather else None)
         result = do_job(job, [job.scenario.heater.kind], traced=True)
@@ -117,16 +123,14 @@ def woodpile_command(
 
 
 def _day(on: str | None, left: str | None) -> date | None:
-    """The day of ``--on``; both options belong together."""
+    """The day of ``--on``; the journal answers where --left does not."""
     from datetime import date
 
     from greenhouse_sim.errors import ScenarioError
     from greenhouse_sim.units import quoted
 
-    if (on is None) != (left is None):
-        raise ScenarioError(
-            '--left and --on belong together; write --left "2.5 cord" --on 2027-01-20'
-        )
+    if on is None and left is not None:
+        raise ScenarioError('--left needs its day; write --left "2.5 cord" --on 2027-01-20')
     if on is None:
         return None
     try:
@@ -135,6 +139,25 @@ def _day(on: str | None, left: str | None) -> date | None:
         raise ScenarioError(
             f"--on: {quoted(on)} is not a day; write year, month and day as in 2027-01-20"
         ) from None
+
+
+def _by_journal(scenario: Scenario, on: date) -> float:
+    """What the journal beside the scenario says is left on a day, kg."""
+    from greenhouse_sim.errors import ScenarioError
+    from greenhouse_sim.journal.store import Journal, journal_path
+    from greenhouse_sim.plans.journal_review import left_now
+
+    path = journal_path(scenario.path)
+    left = None
+    if path.exists():
+        with Journal(path, make=False) as book:
+            left = left_now(book.entries(), scenario, on)
+    if left is None:
+        raise ScenarioError(
+            f"--on: {path} does not say what is left of the pile; count it "
+            '(greenhouse-sim log FILE --pile "8 cord") or write --left "2.5 cord" beside --on'
+        )
+    return left.kg
 
 
 def _mass(text: str, fuel: Fuel, where: str) -> float:

@@ -99,8 +99,8 @@ def test_compost_in_chips_and_manure(ask: Ask, farm: Path) -> None:
         (("--rack-height", "0 ft"), "--rack-height"),
         (("--rack-height", "4"), "unit"),
         (("--stick", "16 kg"), "--stick"),
-        (("--left", "2 cord"), "belong together"),
-        (("--on", "2027-01-05"), "belong together"),
+        (("--left", "2 cord"), "--left needs its day"),
+        (("--on", "2027-01-05"), "does not say what is left"),
         (("--left", "2 cord", "--on", "january"), "--on"),
         (("--left", "2 cord", "--on", "2027-07-01"), "outside the season"),
         (("--left=-2 cord", "--on", "2027-01-05"), "below 0"),
@@ -136,3 +136,16 @@ def test_a_winter_that_needs_no_wood(ask: Ask, farm: Path) -> None:
     assert answer.status == 0
     assert "no fuel needed in any winter" in answer.out
     assert "2.0 cords on 5 January: lasts to the end of the season" in answer.out
+
+
+def test_the_journal_says_what_is_left(ask: Ask, farm: Path) -> None:
+    """Counted on New Year's Day and not used since: the same answer as with --left."""
+    kept = ask("log", farm, "--pile", "8 cord", "--at", "2027-01-01 08:00")
+    assert kept.status == 0, kept.err
+    plan = ("woodpile", farm, "--weather", MILD, SEVERE, "--on", "2027-01-05", "--json")
+    told, given = (json.loads(ask(*plan, *more).out) for more in ((), ("--left", "8 cord")))
+    until = [found["woodpile"]["rest"]["until"] for found in (told, given)]
+    assert until[0] == until[1]
+    assert told["woodpile"]["rest"]["short_kg"] == pytest.approx(
+        given["woodpile"]["rest"]["short_kg"], abs=1e-6
+    )
