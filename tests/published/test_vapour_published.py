@@ -87,7 +87,7 @@ def test_outdoor_vapour_of_a_psychrometric_library() -> None:
 def test_grass_in_the_sun_as_fao_works_it_out() -> None:
     """FAO Irrigation and Drainage Paper 56, example 19 (N'Diaye, 14 to 15 h): 38 °C, 52 %,
     2.450 MJ/m² of sun: 0.63 mm/h from grass of 0.12 m, leaf area 24 × 0.12. Ours 0.74, 18 % over:
-    in the open 0.3 of that sun leaves as thermal radiation (net 1.749 MJ/m²), less under a cover."""
+    in the open 0.3 of that sun leaves as thermal radiation (net 1.749 MJ/m²), indoors less."""
     ours = evaporated_mm(2.450e6 / 3600.0, 24.0 * 0.12, 38.0, 0.52, 3600.0)
     assert ours == pytest.approx(0.63, rel=0.2)
 
