@@ -50,6 +50,8 @@ def ordered(found: Money) -> list[Cost]:
 
 def _row(found: Money, cost: Cost) -> list[str]:
     held = next((one for one in found.against if one.heater == cost.heater), None)
+    if cost not in found.doing:
+        held = None  # money saved by losing the crop is not told
     name = f"{cost.heater} (baseline)" if cost.heater == found.baseline else cost.heater
     spread = cost.range
     year = rough(cost.yearly)
