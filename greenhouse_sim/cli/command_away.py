@@ -11,6 +11,7 @@ from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -30,7 +31,7 @@ if TYPE_CHECKING:
 
 
 def away_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     first: Annotated[
         str | None,
         typer.Option(

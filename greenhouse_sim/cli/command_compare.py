@@ -9,6 +9,7 @@ import typer
 
 from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
+    HeaterNames,
     JsonOption,
     OutOption,
     UnitsChoice,
@@ -33,16 +34,7 @@ def compare_command(
             show_default=False,
         ),
     ] = None,
-    heater: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--heater",
-            metavar="NAME",
-            help='A heater of the catalogue, such as "pellet stove"; give the option several '
-            "times for several. All heaters where none is named.",
-            show_default=False,
-        ),
-    ] = None,
+    heater: HeaterNames = None,
     weather: WeatherFiles = None,
     uncertain: UncertainOption = None,
     units: UnitsOption = UnitsChoice.us,

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated
+from typing import TYPE_CHECKING
 
 import typer
 
 from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
+    HeaterNames,
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -25,17 +27,8 @@ if TYPE_CHECKING:
 
 
 def costs_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
-    heater: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--heater",
-            metavar="NAME",
-            help='A heater of the catalogue, such as "pellet stove"; give the option several '
-            "times for several. All heaters where none is named.",
-            show_default=False,
-        ),
-    ] = None,
+    file: ScenarioFile,
+    heater: HeaterNames = None,
     weather: WeatherFiles = None,
     units: UnitsOption = UnitsChoice.us,
     json: JsonOption = False,

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 import typer
 
 from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -17,7 +16,7 @@ from greenhouse_sim.cli.options import (
 
 
 def dates_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     weather: WeatherFiles = None,
     units: UnitsOption = UnitsChoice.us,
     json: JsonOption = False,

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
-import typer
-
 from greenhouse_sim.cli.door import told_plainly
+from greenhouse_sim.cli.options import (
+    ScenarioFile,
+)
 
 
 def explain_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
 ) -> None:
     """Show every value in force: from which line, default or table it comes."""
     with told_plainly():

@@ -11,6 +11,7 @@ from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -27,7 +28,7 @@ def _option(name: str, metavar: str, text: str) -> Any:
 
 
 def faults_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     cuts: Annotated[
         float | None, _option("--cuts", "COUNT", "Power cuts a year; 1.4 without this.")
     ] = None,

@@ -11,6 +11,7 @@ from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 
 def fit_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     log: Annotated[
         Path,
         typer.Option(

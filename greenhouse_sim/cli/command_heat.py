@@ -11,6 +11,7 @@ from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -29,7 +30,7 @@ EXAMPLE = "-22 degF"
 
 
 def heat_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     design_temperature: Annotated[
         str | None,
         typer.Option(

@@ -11,6 +11,7 @@ from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -27,7 +28,7 @@ USUAL = 2.5
 
 
 def improve_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     wakeups: Annotated[
         float | None,
         typer.Option(

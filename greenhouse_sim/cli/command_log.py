@@ -11,6 +11,7 @@ from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -38,7 +39,7 @@ def _text(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
 
 
 def log_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     load: Annotated[
         str | None,
         _text("--load", "AMOUNT", 'Note a load: "40 lb", "18 kg", or "full" or "half" a charge.'),

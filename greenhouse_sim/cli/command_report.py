@@ -9,13 +9,18 @@ from typing import Annotated
 import typer
 
 from greenhouse_sim.cli.door import told_plainly
-from greenhouse_sim.cli.options import UnitsChoice, UnitsOption, WeatherFiles
+from greenhouse_sim.cli.options import (
+    ScenarioFile,
+    UnitsChoice,
+    UnitsOption,
+    WeatherFiles,
+)
 
 ENDINGS = (".html", ".htm")
 
 
 def report_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     out: Annotated[
         Path,
         typer.Option(

@@ -11,6 +11,7 @@ from greenhouse_sim.cli.door import told_plainly
 from greenhouse_sim.cli.options import (
     JsonOption,
     OutOption,
+    ScenarioFile,
     UnitsChoice,
     UnitsOption,
     WeatherFiles,
@@ -28,7 +29,7 @@ LEFT_EXAMPLES = {"wood": "2.5 cord", "pellets": "1.5 ton"}
 
 
 def woodpile_command(
-    file: Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")],
+    file: ScenarioFile,
     rack_height: Annotated[
         str | None,
         typer.Option(

@@ -16,6 +16,17 @@ class UnitsChoice(StrEnum):
     si = "si"
 
 
+ScenarioFile = Annotated[str, typer.Argument(metavar="FILE", help="The scenario, a TOML file.")]
+HeaterNames = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--heater",
+        metavar="NAME",
+        help='A heater of the catalogue, such as "pellet stove"; give the option several '
+        "times for several. All heaters where none is named.",
+        show_default=False,
+    ),
+]
 WeatherFiles = Annotated[
     list[str] | None,
     typer.Option(
