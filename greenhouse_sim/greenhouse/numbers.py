@@ -90,7 +90,8 @@ class Drive(NamedTuple):
     sun_mass_w: Array
     """Sun absorbed by added mass, W."""
     sun_latent_w: Array
-    """Sun that evaporates water and so warms nothing, W."""
+    """Sun set aside for evaporation at crop and soil, W; how much of it does evaporate water goes
+    by temperature (`greenhouse_sim.season.vapour`), the rest warms the air."""
     gain_w: Array
     """Heat of lamps, motors, people into the air, W."""
     setpoint: Array

@@ -57,6 +57,11 @@ def until(need_sum_j: Array, hour: int, span_h: float) -> float:
     return need_sum_j[end] + part - need_sum_j[hour]
 
 
+def burnable_kg(heater: Heater, span_h: float) -> float:
+    """What the fire can burn in so many hours: more in the box is no use until the next chance."""
+    return heater.burn_max_w * heater.kg_per_j * span_h * 3600.0
+
+
 def plan_batch(
     heater: Heater,
     habits: Habits,
@@ -187,6 +192,7 @@ def plan_boiler(
     other_kg_h = (jacket_w / useful + heater.idle_w / heater.heat_j_kg) * 3600.0
     want_kg = habits.margin * (until(need_sum_j, hour, span_h) / useful + other_kg_h * span_h)
     least_kg = habits.margin * (until(need_sum_j, hour, gap_h) / useful + other_kg_h * gap_h)
+    least_kg = min(least_kg, burnable_kg(heater, gap_h))
     low = fuel_kg < max(least_kg, 0.1 * heater.charge_kg, heater.coal_kg)
     load = min(max(0.0, want_kg - fuel_kg), heater.charge_kg - fuel_kg)
     if not low or load < WORTHWHILE * heater.charge_kg:
@@ -205,6 +211,7 @@ def plan_hopper(
     """A hopper: filled up when a quarter full, or when it would not last to the next chance."""
     useful = heater.efficiency_max * heater.heat_j_kg
     least_kg = habits.margin * until(need_sum_j, hour, gap_h) / useful
+    least_kg = min(least_kg, burnable_kg(heater, gap_h))
     low = fuel_kg < max(least_kg, 0.25 * heater.charge_kg)
     load = heater.charge_kg - fuel_kg
     if not low or load < WORTHWHILE * heater.charge_kg or until(need_sum_j, hour, 24.0) <= 0.0:

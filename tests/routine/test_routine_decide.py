@@ -128,3 +128,15 @@ def test_full_store_is_not_fired(kind: str) -> None:
     assert burning.load_kg == 0.0
     # nor without need
     assert visit(numbers, 0.0, 8.0, store_t=8.0).load_kg == 0.0
+
+
+@pytest.mark.parametrize("kind", ["pellet stove", "outdoor boiler"])
+def test_nobody_tops_up_what_cannot_be_burnt(kind: str) -> None:
+    """Far too small for the house: what it burns flat out to the next chance is enough."""
+    burner = heater(kind)
+    most_kg = burner.burn_max_w * 9 * 3600 / burner.heat_j_kg
+    assert most_kg < burner.charge_kg or kind == "outdoor boiler"
+    just = min(most_kg * 1.01, burner.charge_kg)
+    short = 0.7 * just
+    assert visit(burner, 5.0 * burner.burn_max_w, 9.0, fuel_kg=just, store_t=80.0).due == 0.0
+    assert visit(burner, 5.0 * burner.burn_max_w, 9.0, fuel_kg=short, store_t=80.0).due == 1.0
