@@ -11,12 +11,15 @@ only costs the compilation.
 
 from __future__ import annotations
 
+import contextlib
 import functools
 import hashlib
 import sys
+import threading
 import types
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 from greenhouse_sim import substep
 from greenhouse_sim.files import cache_folder
@@ -107,10 +110,38 @@ def compiled_branches() -> Callable:
     return compiled(branch.branches)
 
 
+class _NoLinearAlgebra:
+    """A finder of modules that does not find scipy.linalg, for the thread that made it."""
+
+    def __init__(self) -> None:
+        self._thread = threading.get_ident()
+
+    def find_spec(self, name: str, *_: Any) -> None:
+        """Leave every module to the finders that follow, but this one."""
+        if name == "scipy.linalg" and threading.get_ident() == self._thread:
+            raise ImportError(name)
+
+
+@contextlib.contextmanager
+def _without_linear_algebra() -> Iterator[None]:
+    """Let numba find no scipy.linalg.
+
+    It looks whether it could multiply matrices, which no season does, and does without where it
+    cannot; the import would be a fifth of the time that a command takes to start.
+    """
+    finder = _NoLinearAlgebra()
+    sys.meta_path.insert(0, finder)
+    try:
+        yield
+    finally:
+        sys.meta_path.remove(finder)
+
+
 @functools.cache
 def compiled(function: Callable) -> Callable:
     """A kernel function, compiled (or loaded from the user's cache)."""
-    import numba
+    with _without_linear_algebra():
+        import numba.np.arraymath
     from numba.extending import register_jitable
 
     folder = cache_folder("kernel", source_key())
