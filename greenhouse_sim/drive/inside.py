@@ -22,6 +22,7 @@ from greenhouse_sim.drive.glazing import at_angle
 from greenhouse_sim.drive.sun import Light, Sun
 from greenhouse_sim.greenhouse.skin import Skin
 from greenhouse_sim.greenhouse.table import envelope
+from greenhouse_sim.greenhouse.window import by_angle
 
 Array = np.ndarray
 
@@ -46,7 +47,8 @@ def entered(skins: tuple[Skin, ...], light: Light, open_light: Array) -> tuple[A
         if skin.opaque or skin.direct <= 0.0:
             continue
         area = skin.part.flat_m2
-        beam += area * skin.direct * at_angle(light.cosine[k], skin.layers) * light.beam[k]
+        aslant = (by_angle if skin.building_glass else at_angle)(light.cosine[k], skin.layers)
+        beam += area * skin.direct * aslant * light.beam[k]
         diffuse += area * skin.diffuse * light.diffuse[k]
     return beam * open_light, diffuse * open_light
 

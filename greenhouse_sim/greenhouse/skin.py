@@ -9,6 +9,7 @@ from greenhouse_sim.greenhouse.cover import cover
 from greenhouse_sim.greenhouse.part import Shell, SurfacePart
 from greenhouse_sim.greenhouse.table import envelope
 from greenhouse_sim.greenhouse.wind import outside_film
+from greenhouse_sim.greenhouse.window import even_light
 
 DOWN_DEG = 135.0
 """A listed surface tilted further than this is a floor: no sun, sky or wind reaches it."""
@@ -38,6 +39,8 @@ class Skin(NamedTuple):
     """Temperature behind the part; nan for outdoors."""
     capacity_behind: float = 0.0
     """Resistance from the inner face to the middle of that capacity, m²K/W."""
+    building_glass: bool = False
+    """Whether its light falls with the angle as a window's heat gain does (`window`)."""
 
     @property
     def sheltered(self) -> bool:
@@ -49,8 +52,9 @@ def skins(scenario: Any, shell: Shell) -> tuple[Skin, ...]:
     """Every part of the shell but the floor, with its cover or wall."""
     house = scenario.greenhouse
     if house.shape == "surfaces":
+        room = any(row.tilt > DOWN_DEG for row in house.surface)
         rows = zip(house.surface, shell.parts, strict=True)
-        return tuple(_listed(row, part) for row, part in rows)
+        return tuple(_listed(row, part, room) for row, part in rows)
     return tuple(_built(house, part) for part in shell.parts if part.part != "floor")
 
 
@@ -110,16 +114,21 @@ def _behind(wall: Any, part: SurfacePart) -> Skin:
     return _wall(part, wall.r_value, wall.absorptance, 0.0, float(wall.other_side))
 
 
-def _listed(row: Any, part: SurfacePart) -> Skin:
-    """A surface of a test box; a window's diffuse transmittance is its direct one averaged."""
+def _listed(row: Any, part: SurfacePart, room: bool) -> Skin:
+    """A listed surface; its diffuse transmittance is the direct one averaged over a hemisphere.
+
+    In a room with its floor listed what lets light through is a window of building glass.
+    """
     wind = envelope("reference_wind")
     clear = 0.0 if row.opaque else float(row.solar_transmittance or 0.0)
     layers = 2 if row.u_value < envelope("double_below_u") else 1
     hemisphere = envelope("hemisphere_two" if layers == 2 else "hemisphere_one")
+    if room:
+        hemisphere = even_light(layers)
     capacity = row.heat_capacity if row.opaque else 0.0
     dark = row.absorptance if row.opaque else 0.0
     behind = row.heat_capacity_behind if capacity > 0.0 else 0.0
     return Skin(
         part, row.u_value, wind, row.opaque, clear, clear * hemisphere, layers, 0.0, 0.0,
-        dark, capacity, math.nan, behind,
+        dark, capacity, math.nan, behind, room and not row.opaque,
     )  # fmt: skip
