@@ -7,11 +7,12 @@ import numpy as np
 from greenhouse_sim.drive.absorbed import Absorbed
 from greenhouse_sim.drive.envelope import Outside
 from greenhouse_sim.drive.sun import Light
-from greenhouse_sim.greenhouse.enclosure import alike, number
+from greenhouse_sim.greenhouse.enclosure import alike
 from greenhouse_sim.greenhouse.loss import wall_halves
 from greenhouse_sim.greenhouse.skin import Skin
 from greenhouse_sim.greenhouse.sky import KELVIN, SIGMA, sky_view
 from greenhouse_sim.greenhouse.table import envelope
+from greenhouse_sim.greenhouse.wind import outside_film
 
 Array = np.ndarray
 
@@ -20,7 +21,8 @@ def outside_heat(skins: tuple[Skin, ...], light: Light, outside: Outside) -> Arr
     """Heat that sun and sky send in behind the face of each kind of surface, W (hours, kinds).
 
     The outer surface takes up α·I of the sun and loses ε·F·β·(σT⁴ − L) to a sky that sends
-    L; of that the outer film's share of r, the resistance behind the face, goes in (sol-air).
+    L. With the hour's outer film h that is as if it stood in air (α·I − ε·F·β·(σT⁴ − L))/h
+    warmer (sol-air), and so much more goes in through the resistance behind the face.
     """
     cold = SIGMA * (outside.t_out_C + KELVIN) ** 4 - outside.infrared_W
     place = {id(skin): k for k, skin in enumerate(skins)}
@@ -32,7 +34,7 @@ def outside_heat(skins: tuple[Skin, ...], light: Light, outside: Outside) -> Arr
                 k = place[id(skin)]
                 view = sky_view(skin.part.tilt_deg) * envelope("emissivity")
                 sun = light.beam[k] + light.diffuse[k]
-                through = wall_halves(skin)[1] * number("outside_resistance")
+                through = wall_halves(skin)[1] / outside_film(outside.wind_m_s, skin.opaque)
                 heat += through * (skin.absorptance * sun - view * cold)
         columns.append(heat)
     return np.stack(columns, axis=1)
