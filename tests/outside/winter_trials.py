@@ -11,6 +11,10 @@ described closely enough to be built again:
 - Degree-days: the heat of seven months was 8.9 % under plain degree-days to the lowest temperature
   held (a calibrated simulation, Trans. ASAE, about 1981; abstract read).
 
+A closed curtain leaves the leaks as they are here: no measurement of them with and without one was
+found. With half of them stopped in its hours the plain curtain below would save 22 % where it saves
+15 to 17 (0.6 and 1.0 air changes an hour), with nine tenths of them 27 to 30 %.
+
 Burlington, Vermont, lies 130 km from Montréal, where the coldest months are some 2 K colder; its
 weather of 2018 is fair for both but is another winter. Load here is what the same house needs
 without sun, and the sun's share what it needs less with it.
