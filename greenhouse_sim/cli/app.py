@@ -23,6 +23,7 @@ from greenhouse_sim.cli.command_log import log_command
 from greenhouse_sim.cli.command_new import new_command
 from greenhouse_sim.cli.command_nights import nights_command
 from greenhouse_sim.cli.command_report import report_command
+from greenhouse_sim.cli.command_review import review_command
 from greenhouse_sim.cli.command_run import run_command
 from greenhouse_sim.cli.command_second import second_command
 from greenhouse_sim.cli.command_serve import serve_command
@@ -81,6 +82,7 @@ app.command("report")(report_command)
 app.command("fit")(fit_command)
 app.command("log")(log_command)
 app.command("tonight")(tonight_command)
+app.command("review")(review_command)
 app.command("study")(study_command)
 app.command("serve")(serve_command)
 app.add_typer(weather_app, name="weather")
