@@ -165,6 +165,7 @@ def work_hours(
 ) -> tuple[dict[str, float], float]:
     """Hours of work by task, and the share of them that was noted: the rest is by the tables."""
     rate, at_heater = rates(scenario), labour(scenario.heater.kind, scenario.heater.overrides)
+    at_heater = at_heater._replace(load_min=scenario.heater.count * at_heater.load_min)
     hours: dict[str, float] = {}
     noted = 0.0
     for one in entries:

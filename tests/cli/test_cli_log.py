@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from asked import Ask
+from greenhouse_sim.heater.catalogue import labour
 
 
 @pytest.fixture
@@ -37,6 +38,23 @@ def test_a_winter_so_far(ask: Ask, wood_farm: Path, tmp_path: Path) -> None:
     assert found["plan"]["winters"] == 3
     # 45 minutes noted for the cord
     assert found["hours"]["carrying"] == pytest.approx(0.75)
+
+
+def test_three_stoves_take_three_times_the_loading(ask: Ask, wood_farm: Path) -> None:
+    """As the seasons of the plan have it, so that the two can be compared."""
+    hours = []
+    for count in (1, 3):
+        lines = wood_farm.read_text(encoding="utf-8").splitlines()
+        lines = [line for line in lines if not line.startswith("count = ")]
+        lines.insert(lines.index('kind = "wood stove, large"') + 1, f"count = {count}")
+        wood_farm.write_text("\n".join(lines))
+        ask("log", wood_farm, "--load", "40 lb", "--at", f"2025-12-2{count} 21:30")
+        told = ask("log", wood_farm, "--on", "2026-01-02", "--json")
+        assert told.status == 0, told.err
+        hours.append(json.loads(told.out)["journal"]["hours"]["loading"])
+    # one load through one door, then two loads through three each; ash goes by weight
+    door_h = labour("wood stove, large").load_min / 60.0
+    assert hours[1] - 2.0 * hours[0] == pytest.approx(4.0 * door_h)
 
 
 def test_export_and_import(ask: Ask, wood_farm: Path, tmp_path: Path) -> None:
