@@ -28,6 +28,11 @@ class Variation:
     hour_noise_winter: float | None = None
     """What an hour has beside the day's mean and course, over the mean daily range."""
     hour_noise_summer: float | None = None
+    hour_lag_winter: float | None = None
+    """Correlation of that with itself one hour before, in midwinter."""
+    hour_lag_summer: float | None = None
+    swing_sd_K: Months | None = None
+    """Standard deviation of highest less lowest of the days' own courses."""
 
 
 @dataclass(frozen=True)

@@ -24,6 +24,8 @@ Array = np.ndarray
 DAYS = 366
 FIRST_YEAR = 2001
 """Year in which the first winter that is made begins."""
+FIRST_SCATTER = 0.7
+"""Scatter of the days' courses over their whole spread, before `settle` corrects it."""
 
 
 @dataclass(frozen=True)
@@ -39,9 +41,13 @@ class Year:
     swing_K: Array
     """Highest less lowest of the day's own course on the clearest day."""
     scatter_K: Array
-    """Standard deviation of that course that clearness does not explain."""
+    """Standard deviation of that course that neither clearness nor fronts give."""
+    swing_sd_K: Array
+    """Standard deviation of highest less lowest of a day's own course, in all."""
     noise_K: Array
     """Standard deviation of what an hour has beside the day's mean and course."""
+    smooth: Array
+    """Share of the smooth part in it, the rest being rough."""
     sd_K: Array
     skew: Array
     clear_tie: Array
@@ -87,21 +93,32 @@ def year_of(normals: Normals, number_of: int) -> tuple[Year, list[str]]:
         of_year, coldest,
     )  # fmt: skip
     wide = _positive(np.asarray(normals.mean_max_C) - np.asarray(normals.mean_min_C), of_year)
+    if chosen.swing_sd_K is not None:
+        swing_sd = _positive(np.asarray(chosen.swing_sd_K), of_year)
+    else:
+        swing_sd = wide * between(
+            number("swing_sd_winter"), number("swing_sd_summer"), of_year, coldest
+        )
     year = Year(
         month=month,
         of_year=of_year,
         middle_C=course(middle, of_year),
         range_K=wide,
         swing_K=wide,
-        scatter_K=wide
-        * between(
-            number("swing_scatter_winter"), number("swing_scatter_summer"), of_year, coldest
-        ),
-        noise_K=wide
+        scatter_K=FIRST_SCATTER * swing_sd,
+        swing_sd_K=swing_sd,
+        noise_K=number("hour_noise_left") * wide
         * between(
             _or(chosen.hour_noise_winter, "hour_noise_winter"),
             _or(chosen.hour_noise_summer, "hour_noise_summer"),
             of_year, coldest,
+        ),
+        smooth=smooth_share(
+            between(
+                _or(chosen.hour_lag_winter, "hour_lag_winter"),
+                _or(chosen.hour_lag_summer, "hour_lag_summer"),
+                of_year, coldest,
+            )
         ),
         sd_K=_daily_sd(normals, middle, coldest, of_year, skew, notes),
         skew=skew,
@@ -125,6 +142,12 @@ def held_memory(normals: Normals) -> Memory:
     chosen = normals.variation
     lags = chosen.lags or tuple(number(f"lag_{k}") for k in (1, 2, 3))
     return memory(lags, _or(chosen.season_share, "season_share"), number("season_days"))
+
+
+def smooth_share(lag: Array) -> Array:
+    """Share of the smooth part in what hours have, from its correlation from hour to hour."""
+    rough, smooth = number("rough_seen"), number("smooth_seen")
+    return np.clip((lag - rough) / (smooth - rough), 0.0, 1.0)
 
 
 def _or(value: float | None, key: str) -> float:
@@ -199,11 +222,12 @@ def _rain(normals: Normals, notes: list[str]) -> float:
     return number("rain_year")
 
 
-def shifted(year: Year, middle_K: Array, swing_K: Array, dew_K: Array) -> Year:
-    """The same year with middle, swing (never below zero) and dew point moved, by day."""
+def shifted(year: Year, middle_K: Array, swing_K: Array, scatter_K: Array, dew_K: Array) -> Year:
+    """The same year with middle, swing, scatter (never below zero) and dew point moved, by day."""
     return replace(
         year,
         middle_C=year.middle_C + middle_K,
         swing_K=np.maximum(year.swing_K + swing_K, 0.0),
+        scatter_K=np.maximum(year.scatter_K + scatter_K, 0.0),
         dew_shift_K=year.dew_shift_K + dew_K,
     )

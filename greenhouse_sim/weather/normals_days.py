@@ -26,7 +26,9 @@ class Draw(NamedTuple):
     departure: Array
     clear: Array
     swing: Array
-    noise: Array
+    smooth: Array
+    rough: Array
+    burst: Array
     dew: Array
     wind: Array
     wind_hour: Array
@@ -40,7 +42,9 @@ def draw(year: Year, chance: np.random.Generator) -> Draw:
         departure=departures(year.held, DAYS, chance),
         clear=persistent(number("clear_lag"), DAYS, chance),
         swing=chance.standard_normal(DAYS),
-        noise=_fronts(hours, chance),
+        smooth=_fronts("smooth", hours, chance),
+        rough=_fronts("rough", hours, chance),
+        burst=persistent(number("burst_lag"), DAYS, chance),
         dew=persistent(number("dew_lag"), DAYS, chance),
         wind=persistent(number("wind_lag"), DAYS, chance),
         wind_hour=persistent(number("wind_hour_lag"), hours, chance),
@@ -48,12 +52,35 @@ def draw(year: Year, chance: np.random.Generator) -> Draw:
     )
 
 
-def _fronts(hours: int, chance: np.random.Generator) -> Array:
-    """What an hour has beside the day's mean and course: smooth from hour to hour."""
+def _fronts(kind: str, hours: int, chance: np.random.Generator) -> Array:
+    """A second-order autoregression whose part beside days' means and courses has variance 1."""
     from scipy.signal import lfilter
 
-    rough = persistent(number("hour_noise_lag"), hours, chance)
-    return np.asarray(lfilter([1.0], [1.0, -number("hour_noise_lag_2")], rough))
+    a, b = number(f"{kind}_lag"), number(f"{kind}_lag_2")
+    scale = np.sqrt((1.0 - b * b) * (1.0 - a * b) / (1.0 + a * b)) / number(f"{kind}_left")
+    return np.asarray(scale * lfilter([1.0], [1.0, -b], persistent(a, hours, chance)))
+
+
+def fronts(year: Year, drawn: Draw) -> Array:
+    """What hours have beside the day's mean and course, over its standard deviation.
+
+    A smooth and a rough part by their shares, strong on some days and weak on most: their
+    scale is lognormal and remembers the day before (a stochastic volatility as in Taylor 1986,
+    Modelling Financial Time Series, from memory; that the variance of temperature changes from day
+    to day is shown by Campbell and Diebold 2005, J. Am. Stat. Assoc. 100:6). With one scale for
+    all days the least range of a day is too wide, days' ranges are too alike, and the mean
+    course is too flat.
+    """
+    share = np.repeat(year.smooth, 24)
+    both = np.sqrt(share) * drawn.smooth + np.sqrt(1.0 - share) * drawn.rough
+    both = both * burst_scale(drawn)
+    return np.asarray(both - hours_of(both.reshape(DAYS, 24).mean(axis=1)))
+
+
+def burst_scale(drawn: Draw) -> Array:
+    """How strong each hour's unrest is: lognormal, mean square about 1."""
+    s = number("burst")
+    return np.asarray(np.exp(s * between_noons(drawn.burst) - s * s))
 
 
 def clear_days(year: Year, drawn: Draw) -> Array:
@@ -71,10 +98,10 @@ def temperature(year: Year, drawn: Draw, clear: Array) -> Array:
     means alone.
     """
     day = year.middle_C + year.sd_K * bent(drawn.departure, year.skew)
-    swing = year.swing_K * _wide(clear) + year.scatter_K * drawn.swing
+    unrest = burst_scale(drawn).reshape(DAYS, 24).mean(axis=1)
+    swing = year.swing_K * _wide(clear) + year.scatter_K * unrest * drawn.swing
     course = between_noons(swing) * year.shape.ravel()
-    fronts = drawn.noise - hours_of(drawn.noise.reshape(DAYS, 24).mean(axis=1))
-    return hours_of(day) + course + np.repeat(year.noise_K, 24) * fronts / fronts.std()
+    return hours_of(day) + course + np.repeat(year.noise_K, 24) * fronts(year, drawn)
 
 
 def _wide(clear: Array) -> Array:

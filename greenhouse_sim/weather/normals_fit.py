@@ -23,7 +23,7 @@ from greenhouse_sim.weather.normals_curves import (
     month_means,
 )
 from greenhouse_sim.weather.normals_daily import Memory, mean_variance, memory
-from greenhouse_sim.weather.normals_shape import daily_course, hours_of
+from greenhouse_sim.weather.normals_shape import daily_course, swing_of
 from greenhouse_sim.weather.weather import Weather
 
 Array = np.ndarray
@@ -34,6 +34,8 @@ COLD_HALF_DAYS = 46
 """Days on each side of the coldest whose departures give lags and winter skewness."""
 LARGEST_SHARE = 0.5
 LARGEST_NOISE = 0.5
+LEAST_NOISE_K = 1e-3
+LEAST_SWING_SD = 0.1
 YEAR = 365
 
 
@@ -141,6 +143,11 @@ def _variation(
     lags = tuple(_lag(standard, winter, k) for k in range(1, LAGS + 1))
     share, notes = _share(record, standard, lags)
     clear = _clear_ties(record, standard, winter, summer)
+    wide = np.ptp(record.t_out_C, axis=1)
+    latitude, longitude, _, offset = record.place
+    days = record.first + np.arange(len(wide))
+    swing, left = swing_of(record.t_out_C, daily_course(days, (latitude, longitude, offset)))
+    noise = [_noise(left[chosen], wide[chosen]) for chosen in (winter, summer)]
     return Variation(
         daily_sd_K=tuple(map(float, sd)),
         lags=lags,
@@ -149,21 +156,26 @@ def _variation(
         skew_summer=_skew(standard[summer], lags[0], number("skew_summer")),
         clear_winter=clear[0],
         clear_summer=clear[1],
-        hour_noise_winter=_noise(record, winter),
-        hour_noise_summer=_noise(record, summer),
+        hour_noise_winter=noise[0][0],
+        hour_noise_summer=noise[1][0],
+        hour_lag_winter=noise[0][1],
+        hour_lag_summer=noise[1][1],
+        swing_sd_K=tuple(
+            max(float(np.std(swing[month == m])), LEAST_SWING_SD) for m in range(1, 13)
+        ),
     ), notes
 
 
-def _noise(record: Measured, chosen: Array) -> float:
-    """What hours have beside their days' means and courses, over the mean daily range."""
-    latitude, longitude, _, offset = record.place
-    days = record.first + np.arange(len(record.t_out_C))
-    shape = daily_course(days, (latitude, longitude, offset))
-    beside = record.t_out_C - hours_of(record.t_out_C.mean(axis=1)).reshape(-1, 24)
-    swing = (beside * shape).sum(axis=1) / (shape * shape).sum(axis=1)
-    left = (beside - swing[:, None] * shape)[chosen]
-    wide = np.ptp(record.t_out_C[chosen], axis=1).mean()
-    return float(min(left.std() / wide / number("hour_noise_left"), LARGEST_NOISE))
+def _noise(left: Array, wide: Array) -> tuple[float, float]:
+    """What hours have beside their days' means and courses: over the mean daily range, and its lag.
+
+    The lag is the correlation of an hour with the hour before within the same day.
+    """
+    if left.std() < LEAST_NOISE_K:
+        return 0.0, number("hour_lag_winter")
+    lag = np.corrcoef(left[:, 1:].ravel(), left[:, :-1].ravel())[0, 1]
+    noise = min(left.std() / wide.mean() / number("hour_noise_left"), LARGEST_NOISE)
+    return float(noise), float(np.clip(lag, 0.0, 1.0))
 
 
 def _lag(standard: Array, chosen: Array, k: int) -> float:

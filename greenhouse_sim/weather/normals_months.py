@@ -32,6 +32,7 @@ KINDS = {
     "wind": Kind("m/s", 0.0, 25.0, "mph", "mean wind"),
     "precipitation": Kind("m", 0.0, 3.0, "in", "precipitation of a month"),
     "daily_sd": Kind("K", 0.3, 20.0, "degF", "standard deviation of daily means"),
+    "swing_sd": Kind("K", 0.1, 15.0, "degF", "standard deviation of the day's own course"),
 }
 WHOLE_MONTH = ("h", "hr", "hour", "hours")
 """Units of sun hours that mean the sum of the month."""

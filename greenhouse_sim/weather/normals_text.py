@@ -48,6 +48,8 @@ def _variation(normals: Normals) -> list[str]:
     lines = []
     if chosen.daily_sd_K is not None:
         lines.append(_row("daily_sd", "K", chosen.daily_sd_K, 2))
+    if chosen.swing_sd_K is not None:
+        lines.append(_row("swing_sd", "K", chosen.swing_sd_K, 2))
     if chosen.lags is not None:
         lines.append(f"lags = [{', '.join(f'{r:.3f}' for r in chosen.lags)}]")
     for key in SHARES:

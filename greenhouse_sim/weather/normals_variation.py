@@ -20,9 +20,13 @@ SHARES = {
     "clear_summer": (-0.95, 0.95, "0.3"),
     "hour_noise_winter": (0.0, 0.6, "0.20"),
     "hour_noise_summer": (0.0, 0.6, "0.15"),
+    "hour_lag_winter": (0.0, 1.0, "0.83"),
+    "hour_lag_summer": (0.0, 1.0, "0.72"),
 }
 """Plain numbers: least, most, what to write."""
-KEYS = ("daily_sd", "lags", *SHARES)
+SPREADS = ("daily_sd", "swing_sd")
+"""Twelve months each."""
+KEYS = (*SPREADS, "lags", *SHARES)
 MOST_LAGS = 10
 
 
@@ -37,13 +41,14 @@ def read_variation(section: Mapping[str, Any], path: Path) -> Variation:
     where = f"{path}: [variation]"
     known_only(section, KEYS, where)
     plain = {key: _plain(section, key, where) for key in SHARES}
-    sd = None
-    if "daily_sd" in section:
-        sd = read_months("daily_sd", section["daily_sd"], f"{where} daily_sd")
+    sd, wide = (
+        read_months(key, section[key], f"{where} {key}") if key in section else None
+        for key in SPREADS
+    )
     lags = _lags(section.get("lags"), where)
     share = plain["season_share"]
     _check_memory(lags, share, where)
-    return Variation(daily_sd_K=sd, lags=lags, **plain)
+    return Variation(daily_sd_K=sd, swing_sd_K=wide, lags=lags, **plain)
 
 
 def _plain(section: Mapping[str, Any], key: str, where: str) -> float | None:

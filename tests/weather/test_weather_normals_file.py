@@ -60,6 +60,8 @@ def test_what_is_written_is_read_again() -> None:
     text = TAMARACK + (
         "[variation]\n"
         'daily_sd = { unit = "degF", months = [14, 13, 11, 9, 8, 7, 6, 6, 8, 9, 10, 13] }\n'
+        'swing_sd = { unit = "K", months = [4, 4, 5, 5, 4, 4, 3, 3, 4, 4, 4, 3] }\n'
+        "hour_lag_winter = 0.81\n"
         "lags = [0.70, 0.42]\nseason_share = 0.12\nskew_winter = -0.2\n"
         "[winters]\ncount = 12\nseed = 3\n"
     )
@@ -67,6 +69,8 @@ def test_what_is_written_is_read_again() -> None:
     again = read(normals_toml(table, "a test"))
     assert again.count == 12 and again.seed == 3
     assert again.variation.lags == (0.70, 0.42)
+    assert again.variation.swing_sd_K == table.variation.swing_sd_K
+    assert again.variation.hour_lag_winter == 0.81
     assert again.variation.daily_sd_K == pytest.approx(table.variation.daily_sd_K, abs=0.01)
     assert table.variation.daily_sd_K is not None
     assert table.variation.daily_sd_K[0] == pytest.approx(14 / 1.8)

@@ -20,6 +20,7 @@ from greenhouse_sim.weather import Weather, read_weather
 from greenhouse_sim.weather.normals_curves import days_of, harmonics
 from greenhouse_sim.weather.normals_file import read_normals
 from greenhouse_sim.weather.normals_fit import Measured, fit, measured
+from greenhouse_sim.weather.normals_shape import daily_course, swing_of
 from greenhouse_sim.weather.normals_summary import months_of
 from greenhouse_sim.weather.normals_text import normals_toml
 from greenhouse_sim.weather.normals_winters import made_weather
@@ -157,6 +158,32 @@ def test_a_typical_year(name: str) -> None:
     assert course == pytest.approx(real_course, abs=1.2)
     dew = made.t_dew_C.reshape(-1, 24).mean(axis=1)
     assert dew[month == 1].mean() == pytest.approx(table.t_dew_C[0], abs=0.1 + 0.25 * sd[0])
+
+
+@pytest.mark.parametrize("name", ["723170TYA.CSV", "703165TY.csv"])
+def test_the_unrest_of_hours_and_days_of_a_typical_year(name: str) -> None:
+    """Steps from hour to hour, their bursts, and how the days' courses differ, in winter.
+
+    A year's winter has ninety days: a standard deviation is known to 8 %.
+    """
+    real = measured(read_weather(WHEEL / name))
+    made = measured(made_weather(replace(fit(real), count=25)))
+    found = [_unrest(record) for record in (made, real)]
+    steps, kurtosis, swing_sd = zip(*found, strict=True)
+    assert steps[0] == pytest.approx(steps[1], rel=0.08)
+    assert kurtosis[0] == pytest.approx(kurtosis[1], rel=0.25)
+    assert swing_sd[0] == pytest.approx(swing_sd[1], rel=0.08)
+
+
+def _unrest(record: Measured) -> tuple[float, float, float]:
+    _, month = days_of(record.first, len(record.t_out_C))
+    winter = np.isin(month, (12, 1, 2))
+    latitude, longitude, _, offset = record.place
+    days = record.first + np.arange(len(month))
+    swing, left = swing_of(record.t_out_C, daily_course(days, (latitude, longitude, offset)))
+    steps = np.diff(record.t_out_C[winter], axis=1).std()
+    kurtosis = np.mean(left[winter] ** 4) / left[winter].var() ** 2
+    return float(steps), float(kurtosis), float(swing[winter].std())
 
 
 def test_what_is_fitted_can_be_written_and_read(known: Measured) -> None:
