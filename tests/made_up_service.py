@@ -1,6 +1,9 @@
 """A small server on this computer that answers as the public weather services document it.
 
-All of its weather is made up. Faults can be put in front of an answer.
+All of its weather is made up. Faults can be put in front of an answer. The shapes are those of
+real answers: of PVGIS as pvlib keeps them for its tests (tmy_45.000_8.000_2005_2023.json, version
+5.3, and pvgis_hourly_Timeseries_45.000_8.000_CM_10kWp_CIS_5_2a_2013_2014.json), of NASA POWER as
+its hourly page and pvlib's reader describe them (missing values are header.fill_value, -999).
 """
 
 from __future__ import annotations
@@ -16,10 +19,16 @@ from typing import Any
 from urllib.parse import parse_qs, urlsplit
 
 import numpy as np
+import pandas as pd
 
 SILENCE_S = 1.2
 FILL = -999.0
+PICTURE_MIN = 11
+"""Minute of the hour in which the satellite looks; 0.1761 h in the answer that pvlib keeps."""
 HTML = b"<!DOCTYPE html><html><body>Welcome to the guest network</body></html>"
+
+
+UNITS = {"T2M": "C", "T2MDEW": "C", "PS": "kPa", "WS10M": "m/s"}
 
 
 class MadeUpService:
@@ -50,11 +59,33 @@ def temperature(stamps: np.ndarray) -> np.ndarray:
     return np.round(8.0 - 14.0 * np.cos(2.0 * np.pi * (day - 20.0) / 365.25) + clock / 10.0, 2)
 
 
+def sun_at(stamps: np.ndarray, latitude: float, longitude: float) -> tuple[np.ndarray, ...]:
+    """Direct and diffuse sun, W/m², of a hazy sky at moments, and the sine of its height."""
+    from pvlib import solarposition
+
+    moments = pd.DatetimeIndex(stamps, tz="UTC")
+    height = solarposition.get_solarposition(moments, latitude, longitude)["elevation"].to_numpy()
+    sine = np.sin(np.radians(np.maximum(height, 0.0)))
+    return 700.0 * sine**0.4, 120.0 * sine**0.6, sine
+
+
+def mean_sun(stamps: np.ndarray, latitude: float, longitude: float) -> tuple[np.ndarray, ...]:
+    """Global, direct and diffuse sun of whole hours, W/m²."""
+    parts = []
+    for minute in range(5, 60, 10):
+        moment = stamps.astype("datetime64[s]") + np.timedelta64(minute * 60, "s")
+        direct, diffuse, sine = sun_at(moment, latitude, longitude)
+        parts.append((direct * sine + diffuse, direct, diffuse))
+    return tuple(np.mean(one, axis=0) for one in zip(*parts, strict=True))
+
+
 def nasa(query: dict[str, str], half: bool) -> dict[str, Any]:
     """An answer in the format of the POWER project's hourly point."""
     stamps = hours_of(int(query["start"][:4]))
     names = query["parameters"].split(",")
+    sun = mean_sun(stamps, float(query["latitude"]), float(query["longitude"]))
     known = {
+        "ALLSKY_SFC_SW_DWN": sun[0], "ALLSKY_SFC_SW_DNI": sun[1], "ALLSKY_SFC_SW_DIFF": sun[2],
         "T2M": temperature(stamps), "T2MDEW": temperature(stamps) - 3.0,
         "PS": np.full(len(stamps), 98.5), "WS10M": np.full(len(stamps), 4.2),
         "ALLSKY_SFC_LW_DWN": np.full(len(stamps), 250.0),
@@ -71,11 +102,18 @@ def nasa(query: dict[str, str], half: bool) -> dict[str, Any]:
         "type": "Feature",
         "geometry": {"type": "Point", "coordinates": place},
         "properties": {"parameter": table},
-        "header": {"title": "made up", "fill_value": FILL, "time_standard": "UTC"},
+        "header": {
+            "title": "NASA/POWER Source Native Resolution Hourly Data",
+            "api": {"version": "v2.10.0", "name": "POWER Hourly API"},
+            "sources": ["SYN1DEG", "MERRA2"], "fill_value": FILL, "time_standard": "UTC",
+            "start": query["start"], "end": query["end"],
+        },
         "messages": [],
-        "parameters": {name: {"units": "-", "longname": name} for name in names},
+        "parameters": {
+            name: {"units": UNITS.get(name, "Wh/m^2"), "longname": name} for name in names
+        },
         "times": {"data": 0.1, "process": 0.1},
-    }
+    }  # fmt: skip
 
 
 def _meta(query: dict[str, str]) -> dict[str, Any]:
@@ -83,18 +121,31 @@ def _meta(query: dict[str, str]) -> dict[str, Any]:
         "location": {
             "latitude": float(query["lat"]), "longitude": float(query["lon"]), "elevation": 312.0,
         },
-        "meteo_data": {"radiation_db": "MADE-UP-SUN", "meteo_db": "MADE-UP-AIR"},
+        "meteo_data": {
+            "radiation_db": "MADE-UP-SUN", "meteo_db": "MADE-UP-AIR", "year_min": 2005,
+            "year_max": 2023, "use_horizon": True, "horizon_db": "DEM-calculated",
+        },
     }  # fmt: skip
 
 
+def _picture(stamps: np.ndarray, query: dict[str, str]) -> tuple[np.ndarray, ...]:
+    """Sun in the minute of each hour in which the satellite looks."""
+    moment = stamps.astype("datetime64[s]") + np.timedelta64(PICTURE_MIN * 60, "s")
+    return sun_at(moment, float(query["lat"]), float(query["lon"]))
+
+
 def pvgis_hourly(query: dict[str, str], half: bool) -> dict[str, Any]:
-    """An answer in the format of PVGIS's hourly series: stamps ten past the hour."""
+    """An answer in the format of PVGIS's hourly series: stamps say the minute of the picture."""
     stamps = hours_of(int(query["startyear"]))
     stamps = stamps[: len(stamps) // 2] if half else stamps
+    sun = np.round(np.transpose(_picture(stamps, query)), 4)
     rows = [
-        {"time": f"{str(s)[:10].replace('-', '')}:{str(s)[11:13]}10", "Gb(i)": 0.0, "Gd(i)": 5.0,
-         "Gr(i)": 0.0, "H_sun": 0.0, "T2m": float(t), "WS10m": 3.1, "Int": 0.0}
-        for s, t in zip(stamps, temperature(stamps), strict=True)
+        {"time": f"{str(s)[:10].replace('-', '')}:{str(s)[11:13]}{PICTURE_MIN:02d}",
+         "Gb(i)": round(direct * sine, 2), "Gd(i)": diffuse, "Gr(i)": 0.0,
+         "H_sun": float(np.degrees(np.arcsin(sine))), "T2m": float(t), "WS10m": 3.1, "Int": 0.0}
+        for s, t, (direct, diffuse, sine) in zip(
+            stamps, temperature(stamps), sun.tolist(), strict=True
+        )
     ]  # fmt: skip
     return {"inputs": _meta(query), "outputs": {"hourly": rows}, "meta": {"inputs": {}}}
 
@@ -104,17 +155,21 @@ def pvgis_typical(query: dict[str, str], half: bool) -> dict[str, Any]:
     stamps = hours_of(2019)[: 4000 if half else 8760]
     years = {month: 2006 + month % 5 for month in range(1, 13)}
     rows = []
-    for s, t in zip(stamps, temperature(stamps), strict=True):
+    sun = np.transpose(_picture(stamps, query)).tolist()
+    for s, t, (direct, diffuse, sine) in zip(stamps, temperature(stamps), sun, strict=True):
         text = str(s)
         year = years[int(text[5:7])]
         rows.append(
             {"time(UTC)": f"{year}{text[5:7]}{text[8:10]}:{text[11:13]}00", "T2m": float(t),
-             "RH": 80.0, "G(h)": 4.0, "Gb(n)": 0.0, "Gd(h)": 4.0, "IR(h)": 250.0, "WS10m": 3.0,
-             "WD10m": 180.0, "SP": 98700.0}
+             "RH": 80.0, "G(h)": round(direct * sine + diffuse), "Gb(n)": round(direct, 2),
+             "Gd(h)": round(diffuse), "IR(h)": 250.0, "WS10m": 3.0, "WD10m": 180.0,
+             "SP": 98700.0}
         )  # fmt: skip
     chosen = [{"month": month, "year": year} for month, year in years.items()]
     outputs = {"months_selected": chosen, "tmy_hourly": rows}
-    return {"inputs": _meta(query), "outputs": outputs, "meta": {"inputs": {}}}
+    inputs = _meta(query)
+    inputs["location"]["irradiance_time_offset"] = round(PICTURE_MIN / 60.0, 4)
+    return {"inputs": inputs, "outputs": outputs, "meta": {"inputs": {}}}
 
 
 ANSWERS = {"/nasa": nasa, "/seriescalc": pvgis_hourly, "/tmy": pvgis_typical}
@@ -124,6 +179,7 @@ REFUSALS = {
     "lacking": (400, {"message": "startyear: Incorrect value. Please, enter an integer between "
                                  "2005 and 2023.", "status": 400}),
     "422": (422, {"header": "made up", "messages": ["Please supply a valid end date."]}),
+    "529": (529, {"message": "Site is overloaded"}),
     "500": (500, {"message": "Internal error", "status": 500}),
     "429": (429, {"message": "Too many requests"}),
     "429 long": (429, {"message": "Too many requests"}),

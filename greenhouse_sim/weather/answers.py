@@ -54,10 +54,17 @@ def keep_answer(path: Path | None, text: str) -> None:
         raise disk_refuses(path, problem) from problem
 
 
-def disk_refuses(path: Path, problem: OSError) -> WeatherError:
-    """One message for a full or unwritable disk."""
+def disk_refuses(
+    path: Path, problem: OSError, instead: str = "point XDG_CACHE_HOME at another one"
+) -> WeatherError:
+    """One message for a full or unwritable disk.
+
+    Parameters
+    ----------
+    instead
+        What may be done in place of making room.
+    """
     return WeatherError(
         f"{path}: cannot be written ({problem.strerror or problem}); free some room on that disk "
-        "(or point XDG_CACHE_HOME at another one) and give the command again: years fetched so "
-        "far are kept"
+        f"(or {instead}) and give the command again: years fetched so far are kept"
     )

@@ -61,4 +61,6 @@ def read_answer(text: str) -> Hours:
         values = np.array([float(table.get(clock, fill)) for clock in clocks])
         columns[key] = np.where(values == fill, np.nan, values) * factor
     height = answer["geometry"]["coordinates"][2]
-    return Hours(stamps, columns, float(height), "NASA POWER hourly")
+    version = answer["header"].get("api", {}).get("version", "")
+    source = f"NASA POWER hourly {version}".strip()
+    return Hours(stamps, columns, float(height), source)

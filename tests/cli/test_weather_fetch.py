@@ -9,11 +9,12 @@ from datetime import date
 from pathlib import Path
 
 import numpy as np
+import pandas as pd
 import pytest
 
 from asked import Answer, Ask
 from greenhouse_sim.weather import nasa_power, pvgis, read_weather, transport, winters
-from made_up_service import MadeUpService, made_up_service, temperature
+from made_up_service import MadeUpService, made_up_service, mean_sun, temperature
 from made_up_service import answer as prepare
 
 PLACE = ("--latitude", "46.87654", "--longitude", "-96.78901")
@@ -55,7 +56,8 @@ def test_years_become_a_file_that_is_read(ask: Ask, service: MadeUpService) -> N
     answer = fetch(ask, service, years="2018-2020")
     assert answer.status == 0, answer.err
     assert service.years == ["2018", "2019", "2020"]
-    for words in ("26,304 hours", "NASA Langley Research Center", "Licence", "got.csv"):
+    for words in ("26,304 hours", "Langley Research Center (LaRC) Prediction", "hourly v2.10.0",
+                  "Licence", "got.csv"):  # fmt: skip
         assert words in answer.out
     record = read_weather("got.csv")
     assert record.hours == 26304
@@ -111,6 +113,43 @@ def test_pvlib_asks_the_same_and_reads_the_same(service: MadeUpService, name: st
         assert np.allclose(read.columns["pressure_Pa"], theirs["pressure"])
 
 
+@pytest.mark.parametrize("name", ["nasa-power", "pvgis", "pvgis-typical"])
+def test_the_sun_of_whole_hours_comes_out(ask: Ask, service: MadeUpService, name: str) -> None:
+    """Also where the service tells it for one minute: against the same sky minute by minute.
+
+    Taken as it is told, eleven past, the sun of an hour would be off by 27 W/m² RMS.
+    """
+    years = "" if name == "pvgis-typical" else "2019"
+    assert fetch(ask, service, name=name, years=years).status == 0
+    record = read_weather("got.csv")
+    utc = record.times() + np.timedelta64(6, "h")
+    true = mean_sun(utc, 46.877, -96.789)[0]
+    off = record.ghi_W - true
+    day = slice(24, -24)  # the year's ends have no neighbour
+    assert record.ghi_W[day].sum() == pytest.approx(true[day].sum(), rel=0.005)
+    assert np.sqrt(np.mean(off[day][true[day] > 0.0] ** 2)) < 8.0
+
+
+def test_a_row_of_a_real_typical_year() -> None:
+    """2 January 2018, 11:00, at 45° N 8° E, as pvlib keeps it (tmy_45.000_8.000_2005_2023.json):
+
+    the global sun of the row is its direct and diffuse sun at 0.1761 h past the hour.
+    """
+    from pvlib import solarposition
+
+    moment = pd.DatetimeIndex(["2018-01-02T11:00"], tz="UTC") + pd.Timedelta(hours=0.1761)
+    sine = np.sin(np.radians(solarposition.get_solarposition(moment, 45.0, 8.0)["elevation"]))
+    assert 841.73 * sine.item() + 65.0 == pytest.approx(379.0, abs=1.0)
+
+
+@pytest.mark.parametrize("moment_h", [10 / 60, 11 / 60, 0.5, 55 / 60])
+def test_the_middle_of_hours_on_a_line(moment_h: float) -> None:
+    """What rises evenly is found exactly, whichever minute it was told for."""
+    told = 100.0 + 30.0 * (np.arange(9) + moment_h)
+    middle = pvgis.to_middle(told, moment_h)
+    assert middle[1:-1] == pytest.approx(100.0 + 30.0 * (np.arange(9)[1:-1] + 0.5))
+
+
 def test_pvgis_hourly_and_typical(ask: Ask, service: MadeUpService) -> None:
     assert fetch(ask, service, name="pvgis").status == 0
     record = read_weather("got.csv")
@@ -147,6 +186,7 @@ def test_it_goes_on_where_it_broke_off(ask: Ask, service: MadeUpService) -> None
         ("silence", "did not answer for 0.6 s"),
         ("cut", "cut off in the middle"),
         ("500", "has trouble (status 500): Internal error"),
+        ("529", "has trouble (status 529): Site is overloaded"),
         ("html", "a web page in place of data"),
         ("429", "is asked too often (status 429)"),
     ],
@@ -229,6 +269,21 @@ def test_a_full_disk_is_one_message(
     assert "No space left on device" in answer.err
     assert "free some room" in answer.err
     assert not list(own_cache.rglob("*json*"))
+
+
+def test_a_full_disk_under_the_file_is_one_message(
+    ask: Ask, service: MadeUpService, own_cache: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(self: Path, *_: object, **__: object) -> int:
+        raise OSError(errno.ENOSPC, "No space left on device", str(self))
+
+    monkeypatch.setattr(Path, "write_text", full)
+    answer = fetch(ask, service)
+    assert answer.status == 2
+    assert "got.csv: cannot be written (No space left on device)" in answer.err
+    assert "name a file elsewhere with --out" in answer.err
+    assert not list(Path().glob("*got*"))
+    assert list(own_cache.rglob("*.gz"))
 
 
 def test_without_a_cache_it_still_works(
