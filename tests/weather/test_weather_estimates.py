@@ -7,7 +7,7 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from try_estimates import WHEEL_YEARS, misses
+from try_estimates import WHEEL_YEARS, misses, sea_misses
 
 from greenhouse_sim.errors import WeatherError
 from greenhouse_sim.tables.read import read_keyed
@@ -108,6 +108,24 @@ def test_the_errors_told_are_those_found(file: Path) -> None:
     assert within("cloud_winter_shortfall", -100.0 * found.cloud_winter)
     assert within("daily_hour_error", found.wave_K)
     assert abs(found.wave_mean_K) < 0.6
+
+
+def test_the_error_told_by_a_warm_sea_is_that_of_measured_sun() -> None:
+    """Miami's typical year in pvlib's wheel says of each hour whether its sun was measured."""
+    found = sea_misses()
+    table = read_keyed("weather_estimates")
+    assert found.days > 50
+    assert found.range_day_W == pytest.approx(table["range_sea_day_error"].number, abs=1.0)
+    assert -100.0 * found.range_sum == pytest.approx(table["range_sea_shortfall"].number, abs=0.5)
+
+
+def test_the_better_of_two_methods_is_used() -> None:
+    """Hargreaves and Samani's days lie nearer than Bristow and Campbell's in all three years."""
+    for file in WHEEL_YEARS:
+        found = misses(read_weather(file))
+        assert found.range_day_W < found.other_day_W - 2.0
+    sea = sea_misses()
+    assert sea.range_day_W < sea.other_day_W
 
 
 def test_a_plain_file_may_ask_for_its_sun(write_csv: Write) -> None:
