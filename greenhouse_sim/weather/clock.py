@@ -87,7 +87,10 @@ def _first_of_two(stamps: Array, double: Array) -> tuple[Array, list[str]]:
     told = len(np.unique(nights)) - len(once)
     notes = []
     if told:
-        notes.append(f"the hour that the autumn clock has twice told apart in {told} nights")
+        notes.append(
+            f"the hour that the autumn clock has twice told apart in {told} "
+            f"{'night' if told == 1 else 'nights'}"
+        )
     if once:
         notes.append(
             f"the hour that the autumn clock has twice stands once on {', '.join(once[:3])}: "

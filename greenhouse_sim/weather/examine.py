@@ -17,6 +17,8 @@ Array = np.ndarray
 NORTH: tuple[MonthDay, MonthDay] = ((10, 1), (4, 30))
 SOUTH: tuple[MonthDay, MonthDay] = ((4, 1), (10, 31))
 HOUR = np.timedelta64(3600, "s")
+DAY_H = 24
+"""Hours that a month needs to have a mean at all."""
 
 
 class Month(NamedTuple):
@@ -139,7 +141,7 @@ def _months(record: Weather, good: Array, months: Array) -> tuple[Month, ...]:
     found = []
     for month in range(1, 13):
         here = good & (months == month)
-        if not here.any():
+        if here.sum() < DAY_H:
             continue
         t_out = record.t_out_C[here]
         edges = np.flatnonzero(np.diff(days[here].astype(int), prepend=-1_000_000))

@@ -73,6 +73,10 @@ def guess(text: str, path: Path, latitude: float | None = None) -> Guess:
     data = read_cells(text, path, separator, header_row).data
     decimal = _decimal(data, separator)
     doubts: list[str] = []
+    station = _station(data, headings, doubts)
+    if station is not None:
+        column = data[headings.index(station[0])].astype(str).str.strip()
+        data = data[column == station[1].strip()].reset_index(drop=True)
     time = guess_time.guess_time(data, headings, words_of, path)
     doubts += time.doubts
     columns, missing = _columns(data, headings, time, decimal, latitude, doubts)
@@ -81,7 +85,6 @@ def guess(text: str, path: Path, latitude: float | None = None) -> Guess:
             f"{path}, row {header_row}: no column of temperature among {', '.join(headings[:8])}; "
             "name one of them Temperature, or write the mapping by hand (see the README)"
         )
-    station = _station(data, headings, doubts)
     sun = {"ghi", "dni", "dhi"} & set(columns)
     if not sun:
         doubts.append("no column of sun: it will be estimated from the day's temperature range")

@@ -26,6 +26,8 @@ WHOLE = r"\b(date ?time|time ?stamp|mess datum|date ?utc|valid|date time)\b"
 DATE = r"\b(date|datum|day|fecha|dat)\b"
 CLOCK = r"\b(time|hour|hr|zeit|uhrzeit|heure|hora|hhmm)\b"
 PARTS = (r"\b(year|jahr|yyyy|annee)\b", r"\b(month|monat|mm|mois)\b", r"\b(day|tag|dd|jour)\b")
+MOST_DOUBLED = 0.1
+"""Share of rows whose time may stand already (judgement): an autumn night has one a year."""
 TRIED = 4000
 """Rows on which a format is tried."""
 
@@ -142,7 +144,12 @@ def _clock(words: str, stamps: np.ndarray, daily: bool) -> str:
 
 
 def _jumps_in_autumn(stamps: np.ndarray) -> bool:
-    """Whether a Sunday night of September to November has an hour twice."""
+    """Whether a Sunday night of September to November has an hour twice.
+
+    Where many times stand twice it is no clock: stations are mixed, which the reader tells.
+    """
+    if 1.0 - len(np.unique(stamps)) / max(len(stamps), 1) > MOST_DOUBLED:
+        return False
     steps = np.diff(stamps.astype("datetime64[s]")).astype(int)
     if (steps < 0).mean() > 0.5:
         stamps, steps = stamps[::-1], -steps[::-1]

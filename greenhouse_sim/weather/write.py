@@ -50,4 +50,4 @@ def write_plain(rows: Rows, path: Path) -> None:
         with written_whole(path) as part:
             part.write_text(text, encoding="utf-8", newline="\n")
     except OSError as problem:
-        raise disk_refuses(path, problem) from problem
+        raise disk_refuses(path, problem, "name a file elsewhere with --out") from problem

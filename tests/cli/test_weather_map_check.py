@@ -96,7 +96,7 @@ def test_a_clock_with_summer_time_must_be_named(ask: Ask, station: Path) -> None
     assert "--clock America/Detroit" in answer.err
     answer = ask("weather", "map", station, "--yes", *PLACE, "--clock", "America/Detroit")
     assert answer.status == 0, answer.err
-    assert "twice told apart in 1 nights" in answer.err
+    assert "twice told apart in 1 night" in answer.err
 
 
 def test_map_writes_over_nothing(ask: Ask, station: Path) -> None:

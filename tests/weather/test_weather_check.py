@@ -51,6 +51,12 @@ def test_design_temperature_is_the_quantile_of_a_year(share: float) -> None:
     assert found == pytest.approx(np.quantile(t_out, share), abs=0.05)
 
 
+def test_a_month_of_a_few_hours_has_no_mean() -> None:
+    """A record that begins in the last hour of September says nothing of September."""
+    found = examine(made(years(1)[:2000], datetime(2018, 9, 30, 23)))
+    assert [month.month for month in found.months] == [10, 11, 12]
+
+
 def test_a_winter_alone_has_the_design_temperature_of_its_year() -> None:
     t_out = years(1)
     month = months(t_out)

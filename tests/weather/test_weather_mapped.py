@@ -222,6 +222,25 @@ def test_two_stations_are_refused_and_one_can_be_chosen(tmp_path: Path) -> None:
         read_weather(path, **PLACE)
 
 
+def test_mixed_stations_are_no_autumn_clock(tmp_path: Path) -> None:
+    """Rows of two stations through a Sunday night of November: no time zone would help."""
+    rows = [
+        f"{name},{at:%Y-%m-%d %H:%M},{celsius(at) + shift:.2f}"
+        for at in steady("2021-11-05T00:00", 96)
+        for name, shift in (("AAA", 0.0), ("BBB", 10.0))
+    ]
+    path = write(tmp_path / "two.csv", "Station,Date,Temp (°C)", rows)
+    found = mapped(path)
+    assert (found.station, found.clock) == (("Station", "AAA"), "standard time")
+    assert read_weather(path, **PLACE).hours == 96
+    path = write(
+        tmp_path / "nameless.csv", "Date,Temp (°C)", [row.partition(",")[2] for row in rows]
+    )
+    mapped(path)
+    with pytest.raises(WeatherError, match="96 rows have a time that stands already"):
+        read_weather(path, **PLACE)
+
+
 def test_daily_lowest_and_highest_become_hours(tmp_path: Path) -> None:
     days = np.arange(np.datetime64("2021-01-01"), np.datetime64("2021-03-01"))
     rows = [f"ROWAN,{d},{50 + n % 7 * 10},{-80 - n % 5 * 10},0" for n, d in enumerate(days)]
