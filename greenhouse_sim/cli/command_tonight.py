@@ -16,59 +16,74 @@ from greenhouse_sim.cli.options import (
     UnitsOption,
     WeatherFiles,
 )
+from greenhouse_sim.cli.tonight_given import without_collecting
 
 if TYPE_CHECKING:
-    from datetime import datetime
-
     from greenhouse_sim.plans.tonight import Tonight
     from greenhouse_sim.report.words import Units
-    from greenhouse_sim.weather import Weather
+
+ADDRESS = "GREENHOUSE_SIM_FORECAST_ADDRESS"
+
+
+def _text(name: str, metavar: str, words: str) -> typer.models.OptionInfo:
+    option: typer.models.OptionInfo = typer.Option(
+        name, metavar=metavar, help=words, show_default=False
+    )
+    return option
 
 
 def tonight_command(
     file: ScenarioFile,
     forecast: Annotated[
-        Path,
+        str,
         typer.Option(
-            "--forecast", metavar="CSV",
-            help="The coming night and day: time and t_air [degF] at the least, and wind, cloud, "
-            "humidity, ghi where known, at most three hours apart; # issued: 2027-01-10 16:00 on "
-            "top says when it was made.",
+            "--forecast", metavar="CSV|SERVICE",
+            help="The coming night and day: a CSV with time and t_air [degF] at the least, and "
+            "wind, cloud, humidity, ghi where known, at most three hours apart; # issued: "
+            "2027-01-10 16:00 on top says when it was made. Or met-norway, which asks that public "
+            "service; only the greenhouse's coordinates and height are sent.",
         ),
     ],
     now: Annotated[
-        str,
-        typer.Option("--now", metavar="TEMPERATURE", help='The air inside now, such as "48 degF".'),
-    ],
+        str | None,
+        _text("--now", "TEMPERATURE", 'The air inside now, such as "48 degF"; without this the '
+              "journal's last reading, if it is fresh."),
+    ] = None,
     fire: Annotated[
         str | None,
-        typer.Option(
-            "--fire", metavar="STATE", show_default=False,
-            help='The fire now: "out", "coals", "half", "40 %" of a load, or what is in the box, '
-            'such as "25 lb"; without this as the routine would have left it.',
-        ),
+        _text("--fire", "STATE", 'The fire now: "out", "coals", "half", "40 %" of a load, or what '
+              'is in the box, such as "25 lb"; without this by the journal\'s loads, or as the '
+              "routine would have left it."),
     ] = None,
     store: Annotated[
         str | None,
-        typer.Option(
-            "--store", metavar="TEMPERATURE", show_default=False,
-            help='Tank, bench or pile now, such as "150 degF"; without this as the last days would '
-            "leave it.",
-        ),
+        _text("--store", "TEMPERATURE", 'Tank, bench or pile now, such as "150 degF"; without this '
+              "as the last days would leave it."),
     ] = None,
     recent: Annotated[
         Path | None,
-        typer.Option(
-            "--recent", metavar="CSV", show_default=False,
-            help="The weather of the last days, as the forecast is written; without this that of "
-            "the middle winter at this date.",
-        ),
+        _text("--recent", "CSV", "The weather of the last days, as the forecast is written; "
+              "without this that of the middle winter at this date."),
     ] = None,
     at: Annotated[
         str | None,
+        _text("--at", "TIME", 'When it is, such as "2027-01-10 18:00", local standard time; now '
+              "without this."),
+    ] = None,
+    journal: Annotated[
+        Path | None,
+        _text("--journal", "FILE", "The journal; without this the one beside the scenario, if "
+              "there is one."),
+    ] = None,
+    timeout: Annotated[
+        float, typer.Option("--timeout", metavar="SECONDS", min=0.05,
+                            help="Longest silence of a service.")
+    ] = 20.0,
+    address: Annotated[
+        str | None,
         typer.Option(
-            "--at", metavar="TIME", show_default=False,
-            help='When it is, such as "2027-01-10 18:00", local standard time; now without this.',
+            "--address", metavar="URL", envvar=ADDRESS, show_default=False,
+            help="Address of a mirror of the service.",
         ),
     ] = None,
     weather: WeatherFiles = None,
@@ -77,9 +92,17 @@ def tonight_command(
     out: OutOption = None,
 ) -> None:  # fmt: skip
     """Tonight: when to load, how much, with what air, and whether anybody must get up."""
-    with told_plainly():
+    with told_plainly(), without_collecting():
         from greenhouse_sim.cli.output import check_out
         from greenhouse_sim.cli.say import notes, weather_notes
+        from greenhouse_sim.cli.tonight_given import (
+            Service,
+            expected,
+            journal_of,
+            nearest_hour,
+            present_moment,
+            what_was_noted,
+        )
         from greenhouse_sim.plans.absence_terms import check_heater
         from greenhouse_sim.plans.forecast import middle_winter
         from greenhouse_sim.plans.tonight import tonight
@@ -93,6 +116,7 @@ def tonight_command(
             read_store,
         )
         from greenhouse_sim.plans.tonight_forecast import read_forecast
+        from greenhouse_sim.plans.tonight_journal import air_now
         from greenhouse_sim.report.words import Units
         from greenhouse_sim.scenario import read_scenario
         from greenhouse_sim.season.run import notes as heater_notes
@@ -103,22 +127,30 @@ def tonight_command(
         scenario = read_scenario(file)
         check_heater(scenario)
         heater, kind = heater_of(scenario), scenario.heater.kind
-        air_C = read_air(now)
-        see = Present(
-            air_C,
-            None if fire is None else read_fire(fire, heater, kind),
-            None if store is None else read_store(store, heater, kind),
-        )
+        air_C = None if now is None else read_air(now)
+        fuel_kg = None if fire is None else read_fire(fire, heater, kind)
+        store_C = None if store is None else read_store(store, heater, kind)
         record = middle_winter(read_winters(scenario, list(weather) if weather else None))
-        moment = _moment(at, record)
-        expected = read_forecast(forecast, record)
+        moment = present_moment(at, record)
+        hour = nearest_hour(moment)
+        book = journal_of(journal, scenario)
+        told = None
+        if book is not None:
+            told = what_was_noted(
+                book, scenario, heater, moment, needed=now is None, clock=at is None
+            )
+        if air_C is None:
+            air_C = air_now(told, book)
+        see = Present(air_C, fuel_kg, store_C, by_journal=now is None)
+        coming = expected(forecast, record, Service(timeout, address))
         been = None if recent is None else read_forecast(recent, record)
-        check_forecast(expected, moment)
+        check_forecast(coming, hour)
         winter = ready(scenario, record)
-        hints = [check_scale(one, winter, moment) for one in (expected, been) if one is not None]
-        notes(text for text in (doubtful_air(now, air_C), *hints) if text)
+        hints = [check_scale(one, winter, hour) for one in (coming, been) if one is not None]
+        doubt = "" if now is None else doubtful_air(now, air_C)
+        notes(text for text in (doubt, *hints) if text)
         notes([*heater_notes(scenario, [kind]), *weather_notes([record])])
-        found = tonight(scenario, winter, expected, been, moment, see)
+        found = tonight(scenario, winter, coming, been, hour, see, told)
         words = Units(units is UnitsChoice.us)
         if json:
             from greenhouse_sim.report.tonight_json import tonight_json
@@ -130,31 +162,21 @@ def tonight_command(
             write_tonight(found, words, out)
 
 
-def _moment(text: str | None, place: Weather) -> datetime:
-    """The present in the farm's standard time, at the nearest full hour."""
-    from datetime import UTC, datetime, timedelta
-
-    from greenhouse_sim.journal.texts import moment
-
-    if text is None:
-        here = datetime.now(UTC).replace(tzinfo=None) + timedelta(hours=place.utc_offset_h)
-    else:
-        here = moment(text, "--at")
-    return (here + timedelta(minutes=30)).replace(minute=0, second=0, microsecond=0)
-
-
 def show_tonight(found: Tonight, units: Units) -> None:
     """The line, the tables, and what to mind."""
     from greenhouse_sim.cli.show import console, paragraphs
     from greenhouse_sim.report import tonight_words as words
+    from greenhouse_sim.report.tonight_journal import journal_lines, look_first
     from greenhouse_sim.report.tonight_table import step_table, way_table
 
     page = console()
     paragraphs(page, [words.first_line(found, units)], style="bold")
-    alarm = [text for text in (words.helpless(found, units), words.if_nobody(found, units)) if text]
-    if alarm:
-        paragraphs(page, alarm)
-    paragraphs(page, [words.present_line(found, units)])
+    alarm = [
+        look_first(found, units), words.helpless(found, units), words.if_nobody(found, units)
+    ]  # fmt: skip
+    if any(alarm):
+        paragraphs(page, [text for text in alarm if text])
+    paragraphs(page, [words.present_line(found, units), *journal_lines(found, units)])
     todo = step_table(found, units)
     if todo is not None:
         page.print(todo)

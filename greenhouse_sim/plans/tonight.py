@@ -19,9 +19,10 @@ import numpy as np
 from greenhouse_sim.plans.foreseen import Work, foreseen
 from greenhouse_sim.plans.night_rules import alarm_C
 from greenhouse_sim.plans.tonight_checks import check_reaches
-from greenhouse_sim.plans.tonight_error import as_forecast, careful, members
+from greenhouse_sim.plans.tonight_error import as_forecast, band_of, careful, members
 from greenhouse_sim.plans.tonight_fire import Present
 from greenhouse_sim.plans.tonight_forecast import Forecast
+from greenhouse_sim.plans.tonight_journal import Noted
 from greenhouse_sim.plans.tonight_night import (
     BACKUP,
     CROP,
@@ -32,13 +33,13 @@ from greenhouse_sim.plans.tonight_night import (
     Here,
     Night,
     Ran,
-    arrive,
     books,
     night_of,
     spend,
     up_to,
     walk_for,
 )
+from greenhouse_sim.plans.tonight_past import Past, arrive
 from greenhouse_sim.plans.tonight_search import bedtime, visit
 from greenhouse_sim.plans.tonight_weather import lay
 from greenhouse_sim.season import numbers as places
@@ -121,6 +122,13 @@ class Tonight:
     """Outdoor air from now to morning, °C."""
     out_band: Array
     notes: tuple[str, ...]
+    past: Past
+    """The same with as little and as much in the box as the journal allows."""
+    noted: Noted | None = None
+    """What the journal says; None without one."""
+    poorest: float | None = None
+    """Coldest hour at the plants with the advised loads and as little in the box now as the
+    journal allows, under the forecast, °C; None where nothing is in doubt."""
 
     def way(self, name: str) -> Way:
         """One of the ways by its name."""
@@ -135,6 +143,12 @@ class Tonight:
     def now_kg(self) -> float:
         """Fuel in the box now, kg."""
         return float(self.here.state[places.FUEL])
+
+    @property
+    def now_range_kg(self) -> tuple[float, float]:
+        """As little and as much as may be in the box now, kg."""
+        low, high = (float(one.state[places.FUEL]) for one in (self.past.least, self.past.most))
+        return min(low, self.now_kg), max(high, self.now_kg)
 
     def burns(self, act: Act) -> bool:
         """Whether there is a fire after an act, whose air can be set."""
@@ -152,6 +166,7 @@ def tonight(
     recent: Forecast | None,
     at: datetime,
     see: Present,
+    told: Noted | None = None,
 ) -> Tonight:
     """The answer.
 
@@ -168,6 +183,8 @@ def tonight(
         The present, local standard time.
     see
         What the grower sees.
+    told
+        What the journal says; its loads stand for the fire where the grower does not say.
 
     Raises
     ------
@@ -184,7 +201,8 @@ def tonight(
     lead_h = np.maximum(np.arange(hours) + (start - forecast.issued) / HOUR, 0.0)
     night = night_of(laid, own, lead_h)
     check_reaches(forecast, start + night.morning * HOUR)
-    here = arrive(laid, own, see)
+    past = arrive(laid, own, see, () if told is None else told.puts(at))
+    here = past.here
     limit = get_up_limit(scenario, night)
     side = walk_for(night, careful(lead_h))
     _, bed_here = up_to(night, side, here, night.bed)
@@ -200,18 +218,38 @@ def tonight(
     if up is not None:
         plans.append((VISIT, (up[0].act, up[1].act), night.bed))
     damage = float(made.house.damage_below)
+    # all but the first begin with the evening by the routine, which is run once a forecast
+    still = [(walk, here, np.zeros(0)) for walk in crowd]
+    evenings = [(walk, *_evening(night, walk, here)) for walk in crowd]
     ways = tuple(
-        _way(night, here, plain, crowd, name, acts, alone, (limit, damage))
+        _way(night, here, plain, still if name == NOTHING else evenings, name, acts, alone,
+             (limit, damage))
         for name, acts, alone in plans
-    )
+    )  # fmt: skip
     part = slice(night.now, night.morning)
     outs = np.array([walk.hours.t_out[part] for walk in crowd])
     return Tonight(
         scenario, forecast, at, start, night, see, here,
         bed.act if up is None else up[0].act, bed.holds, None if up is None else up[1].act,
         bed.lowest < limit and (up is None or up[1].lowest < limit), limit, damage, ways,
-        plain.hours.t_out[part], np.quantile(outs, [LOW, HIGH], axis=0), laid.notes,
+        plain.hours.t_out[part], band_of(outs, LOW, HIGH), laid.notes, past, told,
+        _poorest(night, plain, past, plans[-1], ways[-1]),
     )  # fmt: skip
+
+
+def _poorest(
+    night: Night, plain: Walk, past: Past, plan: tuple[str, tuple[Act, ...], int | None], way: Way
+) -> float | None:
+    """Coldest hour at the plants if the box holds the least that it may, and the grower puts in
+    what the advice says; None where the box is known."""
+    if past.least is past.here:
+        return None
+    _, acts, alone = plan
+    loads = dict(way.loads)
+    just = tuple(act._replace(put_kg=loads.get(act.hour, 0.0)) for act in acts)
+    ran = spend(night, plain, past.least, just, alone)
+    check_balance(books(night, past.least, ran), Identity("least fuel", 1, "tonight", "", None))
+    return float(ran.trace[:, CROP].min())
 
 
 def get_up_limit(scenario: Scenario, night: Night) -> float:
@@ -220,17 +258,28 @@ def get_up_limit(scenario: Scenario, night: Night) -> float:
     return min(alarm_C(scenario), night.hold)
 
 
+def _evening(night: Night, walk: Walk, here: Here) -> tuple[Here, Array]:
+    """Where the routine's evening leaves off at the last look-in, and the plants until then."""
+    ran, there = up_to(night, walk, here, night.bed)
+    return there, ran.trace[:, CROP]
+
+
 def _way(
-    night: Night, here: Here, plain: Walk, crowd: Sequence[Walk], name: str,
+    night: Night, here: Here, plain: Walk, crowd: Sequence[tuple[Walk, Here, Array]], name: str,
     acts: tuple[Act, ...], alone: int | None, limits: tuple[float, float],
 ) -> Way:  # fmt: skip
-    """Run a way under the forecast and under the perturbed ones."""
+    """Run a way under the forecast and, on from where they stand, under the perturbed ones."""
     ran = spend(night, plain, here, acts, alone)
     check_balance(books(night, here, ran), Identity(name, 1, "tonight", "", None))
     crop = ran.trace[:, CROP]
-    others = np.array([spend(night, walk, here, acts, alone).trace[:, CROP] for walk in crowd])
+    others = np.array(
+        [
+            np.concatenate([so_far, spend(night, walk, there, acts, alone).trace[:, CROP]])
+            for walk, there, so_far in crowd
+        ]
+    )
     lows = others.min(axis=1)
-    low, high = (float(q) for q in np.quantile(lows, [LOW, HIGH]))
+    low, high = (float(q) for q in band_of(lows, LOW, HIGH))
     loads = tuple(
         (night.now + int(h), float(ran.trace[h, LOADED]))
         for h in np.flatnonzero(ran.trace[:, LOADED] > 0.0)
@@ -241,7 +290,7 @@ def _way(
         night.now + int(crop.argmin()), float(np.mean(lows < limits[0])),
         float(np.mean(lows < limits[1])), _dies(night, here, ran), woken,
         float(ran.trace[:, BACKUP].sum()) / 1000.0, float(ran.trace[-1, FUEL]), crop,
-        np.quantile(others, [LOW, HIGH], axis=0),
+        band_of(others, LOW, HIGH),
     )  # fmt: skip
 
 

@@ -27,6 +27,8 @@ class Present(NamedTuple):
     air_C: float
     fuel_kg: float | None = None
     store_C: float | None = None
+    by_journal: bool = False
+    """Whether the air is the journal's last reading."""
 
 
 def read_air(text: str, name: str = "--now") -> float:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import csv
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
@@ -22,6 +22,10 @@ from greenhouse_sim.weather.columns import SI, find_columns, to_si
 from greenhouse_sim.weather.files import read_text
 from greenhouse_sim.weather.mapping import mapping_path
 from greenhouse_sim.weather.rows import Rows
+
+if TYPE_CHECKING:
+    from greenhouse_sim.weather.forecast import Coming
+    from greenhouse_sim.weather.forecast_service import ForecastService
 
 Array = np.ndarray
 HOUR = timedelta(hours=1)
@@ -42,6 +46,8 @@ class Forecast(NamedTuple):
     there."""
     label: str
     """The temperature's heading in the file."""
+    source: str = ""
+    """Whom to name for it, and its licence; "" for a file of the grower's own."""
 
     @property
     def hours(self) -> int:
@@ -52,6 +58,14 @@ class Forecast(NamedTuple):
     def stop(self) -> datetime:
         """End of its last hour."""
         return self.start + self.hours * HOUR
+
+
+def of_service(found: Coming, service: ForecastService) -> Forecast:
+    """What a public service answered."""
+    return Forecast(
+        service.name, found.start, found.issued, found.columns, "air_temperature",
+        f"{service.attribution}. Licence: {service.licence}",
+    )  # fmt: skip
 
 
 def read_forecast(path: Path, place: Weather) -> Forecast:

@@ -15,7 +15,6 @@ import numpy as np
 from greenhouse_sim.heater.numbers import ROOM_THERMOSTAT
 from greenhouse_sim.plans.departures import nobody
 from greenhouse_sim.plans.tonight_error import Member
-from greenhouse_sim.plans.tonight_fire import Present
 from greenhouse_sim.plans.tonight_weather import Laid
 from greenhouse_sim.routine.calendar import NEVER_C
 from greenhouse_sim.routine.chances import BY_CLOCK
@@ -23,7 +22,7 @@ from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import numbers as places
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.hour import season
-from greenhouse_sim.season.many import Task, first_state
+from greenhouse_sim.season.many import Task
 from greenhouse_sim.season.modes import HOUR_S, Walk, close_books, hours_of
 from greenhouse_sim.season.numbers import Hours
 
@@ -45,6 +44,8 @@ class Act(NamedTuple):
     """Fuel in the box afterwards, kg; what is there already stays."""
     setting_w: float
     """Fuel power that the air is set to, W."""
+    put_kg: float | None = None
+    """Where given, just this is put in, whatever is there already."""
 
 
 class Here(NamedTuple):
@@ -113,23 +114,6 @@ def cut_days(days: Calendar, first: int) -> Calendar:
     return Calendar(*(np.ascontiguousarray(values[first:]) for values in days))
 
 
-def arrive(laid: Laid, task: Task, present: Present) -> Here:
-    """The state now: the days before as the routine runs them, then what the grower sees."""
-    state, table = first_state(task._replace(pile_kg=np.inf)), task.walk.slow.modes.table.copy()
-    _walk(task, task.walk, task.calendar, 0, laid.now, state, table, _no_trace(), at.empty())
-    table[:, places.LEVEL_SUM] = 0.0
-    heater = task.heater
-    state[places.AIR] = present.air_C
-    if present.fuel_kg is not None:
-        state[places.FUEL] = present.fuel_kg
-        lit = present.fuel_kg > 0.0 and heater.law != ROOM_THERMOSTAT
-        state[places.LIT] = 1.0 if lit else 0.0
-    if present.store_C is not None:
-        state[[places.CORE, places.SKIN]] = present.store_C
-    state[places.SETTING] = min(max(state[places.SETTING], heater.burn_min_w), heater.burn_max_w)
-    return Here(laid.now - laid.dawn, state, table)
-
-
 def walk_for(night: Night, member: Member, first: int = 0, last: int | None = None) -> Walk:
     """The hours ``first`` to ``last`` of the day under a perturbed forecast.
 
@@ -182,7 +166,7 @@ def spend(
     trace = np.zeros((night.morning - here.hour, at.TRACE_SIZE))
     total = at.empty()
     empty = nobody(task.calendar)
-    still = task._replace(habits=task.habits._replace(gets_up_below=NEVER_C))
+    still = alone(task)
     turns = {here.hour, night.morning, *(act.hour for act in acts)}
     if alone_from is not None:
         turns.add(min(max(alone_from, here.hour), night.morning))
@@ -192,10 +176,10 @@ def spend(
         for act in acts:
             if act.hour == first:
                 loaded = _done(state, act, task)
-        alone = alone_from is not None and first >= alone_from
-        days = empty if alone else task.calendar
+        left = alone_from is not None and first >= alone_from
+        days = empty if left else task.calendar
         part = trace[first - here.hour : last - here.hour]
-        _walk(still if alone else task, walk, days, first, last, state, table, part, total)
+        walk_on(still if left else task, walk, days, first, last, state, table, part, total)
         part[0, LOADED] += loaded
         part[0, VISIT] += 1.0 if any(act.hour == first for act in acts) else 0.0
     return Ran(trace, Here(night.morning, state, table), total)
@@ -221,7 +205,8 @@ def books(night: Night, here: Here, ran: Ran) -> Array:
 
 def _done(state: Array, act: Act, task: Task) -> float:
     """Carry an act out; returns what was put in, kg."""
-    loaded = max(0.0, min(act.level_kg, task.heater.charge_kg) - state[places.FUEL])
+    level = act.level_kg if act.put_kg is None else state[places.FUEL] + act.put_kg
+    loaded = max(0.0, min(level, task.heater.charge_kg) - state[places.FUEL])
     state[places.FUEL] += loaded
     state[places.SETTING] = act.setting_w
     if loaded > 0.0 and task.heater.law != ROOM_THERMOSTAT:
@@ -229,14 +214,21 @@ def _done(state: Array, act: Act, task: Task) -> float:
     return float(loaded)
 
 
-def _no_trace() -> Array:
+def no_trace() -> Array:
+    """For hours whose trace nobody wants."""
     return np.zeros((0, at.TRACE_SIZE))
 
 
-def _walk(
+def alone(task: Task) -> Task:
+    """The task of somebody who does not get up."""
+    return task._replace(habits=task.habits._replace(gets_up_below=NEVER_C))
+
+
+def walk_on(
     task: Task, walk: Walk, days: Calendar, first: int, last: int, state: Array, table: Array,
     trace: Array, total: Array,
 ) -> None:  # fmt: skip
+    """Run the loop over some hours, in place."""
     season(
         walk.house, walk.slow.modes, walk.hours, days, task.habits, task.heater, task.backup,
         first, last, state, table, total, np.zeros(at.MONTHS), trace,

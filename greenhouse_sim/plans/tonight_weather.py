@@ -55,6 +55,8 @@ DAY_H = 24
 AHEAD_D = 3
 """Days from tonight's midnight that are laid out: the grower looks a day beyond the night."""
 SUNS = ("sun_air_w", "sun_floor_w", "sun_mass_w", "sun_latent_w")
+JOINT_H = 6
+"""Hours over which the forecast is held against the winter's own weather (judgement)."""
 HALF_CLOUDED = 0.5
 """Cloud where neither forecast nor winter knows it (as `drive.clouds` has it)."""
 NAMES = {"wind_m_s": "wind", "cloud": "cloud", "ghi_W": "sun", "t_dew_C": "humidity or dew point"}
@@ -70,6 +72,11 @@ class Laid(NamedTuple):
     """Midnight before it: the hour at which the day begins."""
     notes: tuple[str, ...]
     """What was taken from the winter, in words."""
+    tie_K: Array
+    """What the air was probably off from the winter's own before the first hour that is given:
+    the difference there, fading with the time between; 0 from there on. Shape (hours,)."""
+    doubt_K: Array
+    """How far each hour's air may be off after that (RMS), shape (hours,)."""
 
 
 def lay(
@@ -105,7 +112,7 @@ def lay(
     begin = max(0, place - DAY_H * int(number("warm_up")))
     cut = slice(begin, min(hours, place + DAY_H * AHEAD_D))
     start = midnight - timedelta(hours=place - begin)
-    weather, drive, notes = _columns(scenario, winter, parts, cut, start, name)
+    weather, drive, notes, given = _columns(scenario, winter, parts, cut, start, name)
     setpoint = float(drive.setpoint.mean())
     ground = site_ground(scenario, winter.weather)
     day = float(day_of_year(winter.weather)[begin])
@@ -116,14 +123,35 @@ def lay(
     moisture = Moisture(winter.moisture.vapour, outdoor_vapour(weather))
     made = Winter(weather, house, drive, days, walk_of(house, drive), moisture)
     dawn = place - begin
-    return Laid(made, dawn + at.hour, dawn, notes)
+    own = winter.weather.t_out_C[cut]
+    swing_K = np.nanstd(_Usual(winter, cut).same_hour(winter.weather.t_out_C), axis=1)
+    tie_K, doubt_K = _before(weather.t_out_C - own, given, swing_K)
+    return Laid(made, dawn + at.hour, dawn, notes, tie_K, doubt_K)
+
+
+def _before(off_K: Array, given: Array, swing_K: Array) -> tuple[Array, Array]:
+    """What the hours before those that are given were off, and how far that may be wrong.
+
+    Weather holds on: its departure from the usual is correlated over a time Δ as ρ = exp(−Δ/τ), so
+    that of a departure D known later, ρ·D is expected before, with a spread of s·√(1 − ρ²) where s
+    is the usual one.
+    """
+    near = number("error_0h")
+    if not given.any():
+        return np.zeros(given.size), np.maximum(swing_K, near)
+    first = int(np.argmax(given))
+    jump_K = float(off_K[first : first + JOINT_H].mean())
+    away_h = np.maximum(first - np.arange(given.size), 0)
+    keeps = np.exp(-away_h / number("weather_holds"))
+    tie_K = np.where(away_h > 0, jump_K * keeps, 0.0)
+    return tie_K, np.maximum(swing_K * np.sqrt(1.0 - keeps * keeps), near)
 
 
 def _columns(
     scenario: Scenario, winter: Winter, parts: Sequence[Forecast], cut: slice, start: datetime,
     name: str,
-) -> tuple[Weather, Drive, tuple[str, ...]]:  # fmt: skip
-    """Weather and drive of the days, with the parts in them."""
+) -> tuple[Weather, Drive, tuple[str, ...], Array]:  # fmt: skip
+    """Weather and drive of the days, with the parts in them; and the hours that they hold."""
     ours: dict[str, Any] = {
         key: np.array(values[cut]) for key, values in winter.weather.columns().items()
     }
@@ -146,7 +174,7 @@ def _columns(
     weather = replace(winter.weather, name=name, start=start, gaps=(), **ours)
     if laid.any():
         _drive_in(scenario, winter, weather, drive, laid, usual)
-    return weather, Drive(**drive), tuple(dict.fromkeys(notes))
+    return weather, Drive(**drive), tuple(dict.fromkeys(notes)), laid
 
 
 class _Usual:
@@ -201,7 +229,10 @@ def _fill(given: dict[str, Array], usual: _Usual, part: slice, name: str) -> lis
     if not lacking:
         return []
     words = ", ".join(NAMES[key] for key in lacking)
-    return [f"{name}: has no {words}; the usual of {weather.name} at this date taken"]
+    return [
+        f"{name}: has no {words} (or not for every hour); the usual of {weather.name} at this date "
+        "taken"
+    ]
 
 
 def _drive_in(

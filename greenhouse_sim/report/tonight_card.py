@@ -6,6 +6,7 @@ from html import escape
 
 from greenhouse_sim.plans.tonight import BEST, Tonight
 from greenhouse_sim.report.away_words import amount
+from greenhouse_sim.report.tonight_journal import by_loads, fuel_range, look_first
 from greenhouse_sim.report.tonight_words import PERHAPS, clock, helpless, mind, span, steps
 from greenhouse_sim.report.words import Units
 
@@ -38,15 +39,19 @@ def tonight_card(found: Tonight, units: Units) -> str:
         f"<p>{site}: {escape(found.scenario.heater.kind)}</p>",
         _steps(found, units),
         _up(found, units),
+        _now(found, units),
         f"<p>{_expected(found, units)}</p>",
         _alarm(found, units),
         "<ul>" + "".join(f"<li>{escape(text)}</li>" for text in mind()) + "</ul>",
         f"<p><small>Made {found.at.day} {found.at:%B %H:%M} from the forecast issued "
         f"{found.forecast.issued.day} {found.forecast.issued:%B %H:%M}. "
+        f"{_source(found)}"
         "Look at the sky: if it turns colder than that, make a new card.</small></p>",
         "</body></html>",
     ]
-    return "\n".join(part for part in parts if part) + "\n"
+    # a unit stays with its number at the end of a line
+    page = "\n".join(part for part in parts if part).replace(" °", "\u00a0°")
+    return page.replace(" lb", "\u00a0lb").replace(" kg", "\u00a0kg") + "\n"
 
 
 def _steps(found: Tonight, units: Units) -> str:
@@ -66,17 +71,19 @@ def _steps(found: Tonight, units: Units) -> str:
 
 
 def _up(found: Tonight, units: Units) -> str:
+    """Whether to get up, and whether that is enough, in one box."""
+    if found.up is None and not found.helpless:
+        return '<p class="box">Nobody needs to get up</p>'
+    lines = []
     if found.up is not None:
-        perhaps = ""
+        lines.append(f"Get up at {clock(found, found.up.hour)}")
         if found.way(BEST).under_limit < PERHAPS:
             limit = units.temperature(found.limit)
-            perhaps = f"<small>or set the alarm at {limit} and get up only if it rings</small>"
-        return f'<p class="box">Get up at {clock(found, found.up.hour)}{perhaps}</p>'
+            lines.append(f"<small>or set the alarm at {limit} and get up only if it rings</small>")
     if found.helpless:
-        return (
-            f'<p class="box">Not enough tonight<small>{escape(helpless(found, units))}</small></p>'
-        )
-    return '<p class="box">Nobody needs to get up</p>'
+        lines.append(f"{'<br>' if lines else ''}Not enough tonight")
+        lines.append(f"<small>{escape(helpless(found, units))}</small>")
+    return f'<p class="box">{"".join(lines)}</p>'
 
 
 def _expected(found: Tonight, units: Units) -> str:
@@ -88,8 +95,26 @@ def _expected(found: Tonight, units: Units) -> str:
     )
 
 
-def _alarm(found: Tonight, units: Units) -> str:
+def _now(found: Tonight, units: Units) -> str:
+    """What burns now, where the card's loads count on it."""
     if found.night.task.heater.hand_fed < 0.5:
+        return ""
+    there = f"about {amount(found.now_kg, units)}" if found.now_kg > 0.0 else "nothing"
+    doubt = fuel_range(found, units) if by_loads(found) else ""
+    doubt = f" ({doubt} by the journal)" if doubt else ""
+    warned = f" <b>{escape(look_first(found, units))}</b>" if look_first(found, units) else ""
+    return (
+        f"<p>Counts on <b>{there}</b>{doubt} in the fire at {found.at:%H:%M}; with more there, put "
+        f"in no more than fits.{warned}</p>"
+    )
+
+
+def _source(found: Tonight) -> str:
+    return f"{escape(found.forecast.source)}. " if found.forecast.source else ""
+
+
+def _alarm(found: Tonight, units: Units) -> str:
+    if found.night.task.heater.hand_fed < 0.5 or found.helpless:
         return ""
     return (
         f"<p>If the alarm shows under <b>{units.temperature(found.limit)}</b> at the plants: go, "

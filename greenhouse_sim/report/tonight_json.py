@@ -10,6 +10,7 @@ from greenhouse_sim.plans.tonight import Act, Tonight, Way
 from greenhouse_sim.plans.tonight_search import setting_share
 from greenhouse_sim.report.json_text import SCHEMA, plain
 from greenhouse_sim.report.rows import write_rows
+from greenhouse_sim.report.tonight_journal import journal_row
 from greenhouse_sim.report.tonight_table import hour_rows
 from greenhouse_sim.report.tonight_words import air_words
 
@@ -28,7 +29,14 @@ def tonight_json(found: Tonight) -> str:
             "morning": _time(found, night.morning),
             "forecast": found.forecast.name,
             "issued": found.forecast.issued.isoformat(sep=" ", timespec="minutes"),
-            "now": {"air_C": found.present.air_C, "fuel_kg": found.now_kg},
+            "forecast_source": found.forecast.source or None,
+            "now": {
+                "air_C": found.present.air_C,
+                "fuel_kg": found.now_kg,
+                "fuel_least_kg": found.now_range_kg[0],
+                "fuel_most_kg": found.now_range_kg[1],
+            },
+            "journal": journal_row(found),
             "hold_C": night.hold,
             "get_up_under_C": found.limit,
             "hurt_under_C": found.damage,

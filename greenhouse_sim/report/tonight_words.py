@@ -9,7 +9,9 @@ from greenhouse_sim.plans.tonight import BEST, NOTHING, ROUTINE, VISIT, Spread, 
 from greenhouse_sim.plans.tonight_search import setting_share
 from greenhouse_sim.report.away_words import amount, away_cautions, percent
 from greenhouse_sim.report.cautions import cautions
+from greenhouse_sim.report.tonight_journal import by_loads, fuel_range, when
 from greenhouse_sim.report.words import Units
+from greenhouse_sim.season import numbers as places
 
 OPEN = ("shut to its lowest", "1/6 open", "1/3 open", "half open", "2/3 open", "5/6 open", "open")
 NAMES = {
@@ -19,6 +21,8 @@ NAMES = {
     VISIT: "with one visit",
 }
 
+LIKELY = 0.9
+"""Chance of a hurt crop over which a visit is said not to save it (judgement)."""
 PERHAPS = 0.5
 """Chance under which an alarm may decide whether somebody gets up (judgement)."""
 
@@ -134,27 +138,40 @@ def helpless(found: Tonight, units: Units) -> str:
     """A warning where the heater cannot hold the plants over the limit; else ""."""
     if not found.helpless:
         return ""
-    way = found.plan
+    way, limit = found.plan, units.temperature(found.limit)
+    sure = way.lowest.forecast < found.limit
+    begun = "This heater" if sure else "On the cold side of the forecast this heater"
+    said = (
+        f"{begun} cannot keep the plants over {limit} tonight, with or without a visit (coldest "
+        f"{units.temperature(way.lowest.low)} in one night of ten)."
+    )
+    if way.hurt > 0.0:
+        saves = found.up is not None and way.hurt > LIKELY
+        said += (
+            f" Under {units.temperature(found.damage)} the crop is hurt: chance "
+            f"{percent(way.hurt)}{'; one visit does not save it' if saves else ''}."
+        )
     return (
-        f"On the cold side of the forecast this heater cannot keep the plants over "
-        f"{units.temperature(found.limit)} tonight, with or without a visit (coldest "
-        f"{units.temperature(way.lowest.low)} in one night of ten). Have the back-up ready; cover "
-        "the beds, clear of stove and pipe; shut every leak."
+        f"{said} Have the back-up ready; cover the beds, clear of stove and pipe; shut every leak."
     )
 
 
 def present_line(found: Tonight, units: Units) -> str:
     """What was taken for the present state."""
     heater, state = found.night.task.heater, found.here
-    parts = [f"{units.temperature(found.present.air_C)} inside"]
+    noted = found.noted
+    inside = f"{units.temperature(found.present.air_C)} inside"
+    if found.present.by_journal and noted is not None and noted.reading is not None:
+        inside += f" (noted {when(noted.reading.at, noted.at)})"
+    parts = [inside]
     if heater.hand_fed > 0.5:
         kg = found.now_kg
-        told = "" if found.present.fuel_kg is not None else " (as the routine would have left it)"
-        parts.append((f"{amount(kg, units)} in the fire" if kg > 0.0 else "fire out") + told)
+        parts.append(
+            (f"{amount(kg, units)} in the fire" if kg > 0.0 else "fire out") + _from(found, units)
+        )
     if heater.store_c > 0.0:
-        from greenhouse_sim.season import numbers as places
-
-        told = "" if found.present.store_C is not None else " (as the days before would leave it)"
+        left = "noted loads" if by_loads(found) else "days before"
+        told = "" if found.present.store_C is not None else f" (as the {left} would leave it)"
         core = float(state.state[places.CORE])
         parts.append(f"the heater's store at {units.temperature(core)}{told}")
     return (
@@ -167,17 +184,32 @@ def present_line(found: Tonight, units: Units) -> str:
     )
 
 
+def _from(found: Tonight, units: Units) -> str:
+    """Where the fuel in the box is known from."""
+    if found.present.fuel_kg is not None:
+        return ""
+    if by_loads(found):
+        return (
+            f" (by the journal; {fuel_range(found, units)})"
+            if fuel_range(found, units)
+            else " (by the journal)"
+        )
+    return " (as the routine would have left it)"
+
+
 def notes(found: Tonight, units: Units) -> list[str]:
     """How to read the answer."""
     hold = units.temperature(found.night.hold)
+    way = "routine and then the noted loads" if by_loads(found) else "routine"
     said = [
         f"Loads are chosen to hold {hold} until the look-in at "
         f"{clock(found, found.night.morning)} on the cold side of the forecast that one night in "
         "ten passes, air from shut to open in sixths. Ranges are where 8 of 10 perturbed forecasts "
         "lie; their errors are published ones of forecasts for a town, and your valley may differ.",
         f"Soil and store are as the days before leave them ({found.night.laid.dawn // 24} days "
-        "before tonight, run with the routine), the sun as it usually is at this date.",
+        f"before tonight, run with the {way}), the sun as it usually is at this date.",
         *(f"{text}." for text in found.notes),
+        *([f"Forecast: {found.forecast.source}."] if found.forecast.source else []),
     ]
     if found.night.task.heater.watch_share > 0.0:
         said.append(

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import csv
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -170,3 +172,44 @@ def test_celsius_meant_as_fahrenheit_is_asked_about(ask: Ask, farm: Path, foreca
     answer = ask("tonight", farm, "--forecast", forecast, "--now", "48 degC", "--at", AT)
     assert answer.status == 0
     assert 'if Fahrenheit was meant, write "48 degF"' in answer.err
+
+
+def test_nothing_heavy_is_loaded(farm: Path, forecast: Path) -> None:
+    """Tonight is wanted at once: a whole process in which the winter is prepared already.
+
+    Masked arrays alone take a tenth of a second to load, frames and the sun's libraries a second.
+    """
+    asked = ["tonight", str(farm), "--forecast", str(forecast), "--now", "48 degF", "--at", AT]
+    look = (
+        "import sys; from greenhouse_sim.cli import main\n"
+        f"try: main({asked!r})\n"
+        "except SystemExit as end: assert not end.code\n"
+        "print('loaded', *sorted(sys.modules), file=sys.stderr)"
+    )
+    for _ in range(2):  # the first may prepare the winter
+        ran = subprocess.run([sys.executable, "-c", look], capture_output=True, text=True)
+        assert ran.returncode == 0, ran.stderr
+    loaded = set(ran.stderr.split())
+    assert "greenhouse_sim.plans.tonight" in loaded
+    heavy = {"pandas", "pvlib", "pint", "scipy", "numba", "matplotlib", "requests", "sqlite3",
+             "numpy.ma"}  # fmt: skip
+    assert not heavy & loaded
+
+
+def test_a_night_beyond_the_heater_says_so_on_the_card(
+    ask: Ask, farm: Path, forecast: Path, tmp_path: Path
+) -> None:
+    """Whoever gets up by the card must know that it is not enough."""
+    text = farm.read_text(encoding="utf-8").replace('"outdoor boiler"', '"wood stove, large"')
+    farm.write_text(text, encoding="utf-8")
+    out = tmp_path / "out"
+    answer = ask(
+        "tonight", farm, "--forecast", forecast, "--now", "48 degF", "--at", AT, "--out", out
+    )
+    card = (out / "tonight.html").read_text(encoding="utf-8")
+    assert "Get up at" in card and "Not enough tonight" in card
+    assert "one visit does not save it" in card
+    assert "If the alarm shows" not in card  # it would ring all night
+    said = " ".join(answer.out.split())
+    assert "This heater cannot keep the plants over 36 °F tonight" in said
+    assert "Under 26 °F the crop is hurt: chance 100 %" in said

@@ -12,7 +12,14 @@ from greenhouse_sim.errors import ScenarioError, WeatherError
 from greenhouse_sim.plans import tonight_checks as plan
 from greenhouse_sim.plans.foreseen import Work, foreseen
 from greenhouse_sim.plans.tonight import BEST, NOTHING, ROUTINE, VISIT, tonight
-from greenhouse_sim.plans.tonight_error import as_forecast, careful, members, spread_K
+from greenhouse_sim.plans.tonight_error import (
+    as_forecast,
+    band_of,
+    careful,
+    members,
+    number,
+    spread_K,
+)
 from greenhouse_sim.plans.tonight_fire import Present, doubtful_air, heater_of, read_air, read_fire
 from greenhouse_sim.plans.tonight_night import CROP, books, spend, walk_for
 from greenhouse_sim.plans.tonight_search import setting_share
@@ -279,3 +286,26 @@ def test_a_perturbed_forecast_is_nearly_that_forecast_made_ready_anew() -> None:
     side = walk_for(found.night, as_forecast(hours)._replace(shift_K=np.full(hours, -3.0)))
     ran = spend(found.night, side, found.here, (), found.night.now)
     assert np.abs(ran.trace[:, CROP] - colder.way(NOTHING).crop).max() < 0.25
+
+
+@pytest.mark.parametrize("many", [1, 2, 3, 24, 25])
+def test_bands_are_numpy_s_quantiles_to_the_bit(many: int) -> None:
+    values = np.random.default_rng(many).standard_normal((many, 9))
+    assert np.array_equal(band_of(values, 0.1, 0.9), np.quantile(values, [0.1, 0.9], axis=0))
+
+
+def test_hours_before_a_forecast_are_tied_to_it() -> None:
+    """A forecast of the winter's own weather, five kelvins colder: so it was before, less and less
+    surely. ρ = exp(−Δ/τ) of the difference is kept, and s·√(1 − ρ²) is in doubt."""
+    scenario, prepared = farm()
+    now = 103 * 24 + 18
+    own = own_weather(prepared, now, 40)
+    colder = own._replace(columns={**own.columns, "t_out_C": own.columns["t_out_C"] - 5.0})
+    when = prepared.weather.start + timedelta(hours=now)
+    laid = lay(scenario, prepared, [colder], when, "laid")
+    keeps = np.exp(-24.0 / number("weather_holds"))
+    assert laid.tie_K[laid.now - 24] == pytest.approx(-5.0 * keeps)
+    assert np.all(laid.tie_K[laid.now :] == 0.0)
+    around = prepared.weather.t_out_C[now - 24 + 24 * np.arange(-7, 8)]
+    assert laid.doubt_K[laid.now - 24] == pytest.approx(around.std() * np.sqrt(1.0 - keeps**2))
+    assert np.all(laid.doubt_K[laid.now :] == number("error_0h"))
