@@ -86,20 +86,20 @@ def woodpile_command(
     """Plan the woodpile: how much, for how many winters, cut by when, and the hours of work."""
     with told_plainly():
         from greenhouse_sim.cli.output import check_out
-        from greenhouse_sim.cli.work import do_job, read_job
+        from greenhouse_sim.cli.work import do_job, read_whole
         from greenhouse_sim.heater.burnt import default_fuel
         from greenhouse_sim.plans.pile import lasts, use
         from greenhouse_sim.plans.stack import rack
         from greenhouse_sim.plans.woodpile import check_fuel, unlimited, woodpile
         from greenhouse_sim.report.woodpile_json import woodpile_json
         from greenhouse_sim.report.words import Units
-        from greenhouse_sim.season.run import read_records, scenario_fuel
+        from greenhouse_sim.season.run import scenario_fuel
 
         held = rack(rack_height, stick)
         when = _day(on, left)
         if out is not None:
             check_out(out)
-        job = read_job(file, weather)
+        job, records = read_whole(file, weather)
         check_fuel(job.scenario)
         counted = job.scenario
         job = job._replace(scenario=unlimited(job.scenario))
@@ -108,7 +108,6 @@ def woodpile_command(
         if left_kg is None and when is not None:
             left_kg = _by_journal(counted, when)
         own_kg = _own(own, job.scenario, fuel)
-        records = read_records(job.scenario, list(weather) if weather else None)
         result = do_job(job, [job.scenario.heater.kind], traced=True)
         rest = None
         if left_kg is not None and when is not None:

@@ -154,18 +154,16 @@ def _sweepings(fire: Array, every: float) -> Array:
 
 def _at_the_heater(season: Season, loading: str) -> tuple[tuple[date, ...], dict[str, Array]]:
     """The ledger's own tasks, laid on the days on which they were done."""
-    trace = season.trace
-    loaded = trace["loaded_kg"].to_numpy()
-    burnt = trace["fuel_kg"].to_numpy()
+    loaded, burnt = season.column("loaded_kg"), season.column("fuel_kg")
     load = (loaded > 0.0).astype(float)
     before = np.concatenate([[0.0], burnt[:-1]])
     marks = {
         "loading": load,
         "lighting": load * (before <= 0.0),
-        "night visits": trace["woken"].to_numpy(),
+        "night visits": season.column("woken"),
         "watching the fire": (burnt > 0.0).astype(float),
         "ash": loaded,
-        "air control": trace["visit"].to_numpy() * (1.0 - load),
+        "air control": season.column("visit") * (1.0 - load),
     }
     days = days_of(season)
     daily = {}

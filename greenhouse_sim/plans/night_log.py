@@ -48,23 +48,23 @@ class Edge(NamedTuple):
 
 def night_log(winters: Sequence[Winter], runs: Sequence[Tallied]) -> tuple[Night, ...]:
     """All whole nights of traced seasons, in order: one that the season's ends cut is left out."""
-    found = []
+    found: list[Night] = []
     for winter, run in zip(winters, runs, strict=True):
-        night = winter.calendar.night.astype(int)
-        asleep = np.flatnonzero(night >= 0)
-        starts = np.flatnonzero(np.diff(night[asleep], prepend=-1) != 0)
-        for hours in np.split(asleep, starts[1:]):
-            if len(hours) == 0 or hours[0] == 0 or hours[-1] == night.size - 1:
-                continue
-            found.append(
-                Night(
-                    winter.weather.name,
-                    _evening(winter, int(hours[0])),
-                    int(run.trace[hours, WOKEN].sum()),
-                    int(np.sum(run.trace[hours, CAUSE] > 0.0)),
-                    float(winter.weather.t_out_C[hours].min()),
-                )
+        asleep = np.flatnonzero(winter.calendar.night >= 0.0)
+        if not len(asleep):
+            continue
+        falls = np.flatnonzero(np.diff(winter.calendar.night[asleep], prepend=-1.0) != 0.0)
+        first, last = asleep[falls], asleep[np.append(falls[1:], len(asleep)) - 1]
+        woken = np.add.reduceat(run.trace[asleep, WOKEN], falls)
+        cold = np.add.reduceat((run.trace[asleep, CAUSE] > 0.0).astype(int), falls)
+        out = np.minimum.reduceat(winter.weather.t_out_C[asleep], falls)
+        whole = (first != 0) & (last != winter.calendar.night.size - 1)
+        found += [
+            Night(winter.weather.name, _evening(winter, int(hour)), int(up), int(h), float(t))
+            for hour, up, h, t in zip(
+                first[whole], woken[whole], cold[whole], out[whole], strict=True
             )
+        ]
     return tuple(found)
 
 

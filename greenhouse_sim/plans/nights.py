@@ -10,11 +10,12 @@ import numpy as np
 from greenhouse_sim.heater.catalogue import burns
 from greenhouse_sim.plans.compare import all_heaters
 from greenhouse_sim.plans.design import Design, design_loss, design_night
-from greenhouse_sim.plans.foreseen import Work, done_all, foreseen, prepared, tasks_of, totals
+from greenhouse_sim.plans.foreseen import Work, done_all, foreseen, prepared, tasks_of
 from greenhouse_sim.plans.load_hours import LoadHours, load_hours
 from greenhouse_sim.plans.night_log import Edge, Night, edge, night_log
 from greenhouse_sim.plans.night_rules import WAYS, Rule, rules, under
 from greenhouse_sim.season import tally as at
+from greenhouse_sim.season.many import Tallied, Task
 from greenhouse_sim.season.run import Winter
 from greenhouse_sim.weather import Weather
 
@@ -88,7 +89,7 @@ def tended() -> tuple[str, ...]:
 
 def steps(winters: int, named: int, others: int) -> int:
     """Steps of the work, for a bar: winters made ready, and seasons run."""
-    return winters * (3 + named * WAYS) + others * min(winters, FEW) * WAYS
+    return winters * (2 + named * WAYS) + others * min(winters, FEW) * WAYS
 
 
 def nights(
@@ -121,15 +122,13 @@ def nights(
     others = [] if heaters else [name for name in tended() if name not in named]
     ways = rules(scenario)
     some = few_of(winters)
-    outcomes = [
-        one
-        for kinds, those in ((named, winters), (others, some))
-        for kind in kinds
-        for one in _outcomes(scenario, those, kind, ways, how)
-    ]
+    own = _runs(scenario, winters, named[0], ways, how, traced=True)
+    outcomes = _outcomes(own, winters, named[0])
+    for kinds, those in ((named[1:], winters), (others, some)):
+        for kind in kinds:
+            outcomes += _outcomes(_runs(scenario, those, kind, ways, how), those, kind)
     alarm = next(rule for rule in ways if rule.below_C is not None)
-    traced = done_all(under(alarm, tasks_of(scenario, winters, named[0], True), winters), how)
-    log = night_log(winters, traced)
+    log = night_log(winters, own[alarm])
     design = _design(scenario, winters, records)
     need_W = design.loss_W + design.clear_sky_W
     return Nights(
@@ -152,15 +151,47 @@ def few_of(winters: Sequence[Winter]) -> list[Winter]:
     return [order[round(n)] for n in np.linspace(0, len(order) - 1, FEW)]
 
 
-def _outcomes(
-    scenario: Scenario, winters: Sequence[Winter], kind: str, ways: Sequence[Rule], work: Work
-) -> list[Outcome]:
-    """One heater under every rule."""
+def _runs(
+    scenario: Scenario,
+    winters: Sequence[Winter],
+    kind: str,
+    ways: Sequence[Rule],
+    work: Work,
+    traced: bool = False,
+) -> dict[Rule, list[Tallied]]:
+    """One heater under every rule; with the traces of the alarm where they are asked for.
+
+    A clock that is never set is "never": such a season is run once for all rules.
+    """
     base = tasks_of(scenario, winters, kind)
-    tasks = [task for rule in ways for task in under(rule, base, winters)]
-    total = totals(tasks, work).reshape(len(ways), len(winters), -1)
+    tasks: dict[tuple[object, ...], Task] = {}
+    keys = {}
+    for rule in ways:
+        done = under(rule, base, winters)
+        if traced and rule.below_C is not None:
+            done = [task._replace(traced=True) for task in done]
+        keys[rule] = [(number, *_same(task)) for number, task in enumerate(done)]
+        tasks |= dict(zip(keys[rule], done, strict=True))
+    found = dict(zip(tasks, done_all(list(tasks.values()), work), strict=True))
+    for _ in range(len(ways) * len(winters) - len(tasks)):
+        work.step()
+    return {rule: [found[key] for key in keys[rule]] for rule in ways}
+
+
+def _same(task: Task) -> tuple[object, ...]:
+    """What the rules change in a season."""
+    days = task.calendar
+    return days.chance.tobytes(), days.gap_h.tobytes(), task.habits.gets_up_below
+
+
+def _outcomes(
+    runs: dict[Rule, list[Tallied]], winters: Sequence[Winter], kind: str
+) -> list[Outcome]:
     names = _names(winters)
-    return [Outcome(kind, rule, names, total[number]) for number, rule in enumerate(ways)]
+    return [
+        Outcome(kind, rule, names, np.array([one.total for one in done]))
+        for rule, done in runs.items()
+    ]
 
 
 def _names(winters: Sequence[Winter]) -> tuple[str, ...]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from datetime import date
+from datetime import date, timedelta
 
 import numpy as np
 import pytest
@@ -11,7 +11,7 @@ import greenhouse_sim as gs
 from greenhouse_sim.heater.heater import heater_numbers
 from greenhouse_sim.plans.foreseen import Work, done_all, foreseen, prepared, tasks_of
 from greenhouse_sim.plans.load_hours import load_hours
-from greenhouse_sim.plans.night_log import Night, edge
+from greenhouse_sim.plans.night_log import Night, edge, night_log
 from greenhouse_sim.plans.night_rules import alarm_C, load_j, nights_short, rules, under
 from greenhouse_sim.plans.nights import Nights, nights, steps
 from greenhouse_sim.season import tally as at
@@ -53,6 +53,39 @@ def test_the_alarm_is_the_season_that_run_shows(farm: gs.Scenario, found: Nights
         for key in ("night_wakeups", "nights_with_wakeup", "hours_below_setpoint",
                     "hours_below_damage", "lowest_air_C", "longest_sleep_h"):  # fmt: skip
             assert float(alarm.of(key)[number]) == season.ledger[key], key
+
+
+def test_a_clock_that_is_never_set_is_no_season_of_its_own(farm: gs.Scenario) -> None:
+    """Nobody gets up to sit by a rocket heater: its clocks are "never", and run once with it."""
+    bench, told = "rocket mass heater, small", list[int]()
+    winters, records = read_winters(farm, FILES), read_records(farm, FILES)
+    answer = nights(farm, winters, records, [bench], Work("compiled", None, told.append))
+    never, _, *clocks = answer.of(bench)
+    for one in clocks:
+        assert np.array_equal(one.total, never.total)
+    assert sum(told) == steps(2, 1, 0)
+
+
+def test_the_log_of_nights_is_the_trace_by_nights(
+    farm: gs.Scenario, winters: tuple[Winter, ...]
+) -> None:
+    """Night by night, counted by hand."""
+    tasks = tasks_of(farm, winters, STOVE, True)
+    runs = done_all(tasks, COMPILED)
+    log = night_log(winters, runs)
+    winter, run = winters[0], runs[0]
+    number = winter.calendar.night
+    nights_of = [np.flatnonzero(number == one) for one in np.unique(number[number >= 0.0])]
+    # the season begins in the middle of a night, which is left out, and may end in one
+    whole = [hours for hours in nights_of if hours[0] > 0 and hours[-1] < number.size - 1]
+    mine = [one for one in log if one.winter == winter.weather.name]
+    assert len(whole) < len(nights_of)
+    for one, hours in zip(mine, whole, strict=True):
+        assert one.times_up == int(run.trace[hours, at.TRACE.index("woken")].sum())
+        assert one.cold_h == int(np.sum(run.trace[hours, at.TRACE.index("cause")] > 0.0))
+        assert one.out_C == winter.weather.t_out_C[hours].min()
+        fell_asleep = winter.weather.start + timedelta(hours=int(hours[0]))
+        assert one.evening == (fell_asleep - timedelta(hours=12)).date()
 
 
 def test_never_is_never_and_rings_are_no_more_than_the_clock_has(found: Nights) -> None:

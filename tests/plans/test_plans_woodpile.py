@@ -163,6 +163,14 @@ def found(farm: gs.Scenario, seasons: tuple[gs.Season, ...]) -> Woodpile:
     return woodpile(farm, seasons, read_records(farm), usual_rack(), engine="compiled")
 
 
+def test_no_table_of_hours_is_made_for_the_work(farm: gs.Scenario) -> None:
+    """`Season.trace` is a frame of a library that takes half a second to load."""
+    short = farm.with_(**{"site.season": {"start": "01-05", "end": "01-15"}})
+    runs = run_seasons(short, [short.heater.kind], traced=True, engine="compiled")
+    woodpile(short, runs, read_records(short), usual_rack(), engine="compiled")
+    assert all("trace" not in vars(season) for season in runs)
+
+
 def test_what_is_loaded_is_what_is_burnt_and_left_in_the_firebox(
     found: Woodpile, seasons: tuple[gs.Season, ...]
 ) -> None:
