@@ -96,22 +96,26 @@ def _given(
         found = found._replace(cuts_year=_within("--cuts", cuts, 0.0, 200.0, "1.4"))
     if cut_length is not None:
         hours = to_si(cut_length, "h", "--cut-length", "12 h")
-        found = found._replace(cut_h=_within("--cut-length", hours, 1.0, 720.0, '"12 h"'))
+        found = found._replace(cut_h=_within("--cut-length", hours, 1.0, 720.0, '"12 h"', " h"))
     if missed is not None:
         found = found._replace(missed=_within("--missed", missed, 0.0, 1.0, "0.03"))
     if wet is not None:
         found = found._replace(wet=_within("--wet", wet, 0.05, 0.6, "0.35"))
     if blocked is not None:
-        found = found._replace(blocked_days=round(_within("--blocked", blocked, 1.0, 14.0, "1")))
+        days = _within("--blocked", blocked, 1.0, 14.0, "1", " days")
+        found = found._replace(blocked_days=round(days))
     return found
 
 
-def _within(option: str, value: float, low: float, high: float, example: str) -> float:
+def _within(
+    option: str, value: float, low: float, high: float, example: str, unit: str = ""
+) -> float:
     from greenhouse_sim.errors import ScenarioError
 
     if not low <= value <= high:
         raise ScenarioError(
-            f"{option}: {value:g} is out of range; write {low:g} to {high:g}, such as {example}"
+            f"{option}: {value:g}{unit} is out of range; write {low:g} to {high:g}{unit}, "
+            f"such as {example}"
         )
     return value
 

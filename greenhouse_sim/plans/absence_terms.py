@@ -63,23 +63,25 @@ def terms(
     own = alarm if alarm is not None else scenario.routine.gets_up_below
     if alarm is not None and not damage < alarm < night:
         raise ScenarioError(
-            f"--alarm: {_both(alarm)} does not lie between the crop's damage temperature "
-            f"({_both(damage)}) and the night setpoint ({_both(night)}); write one between them"
+            f"--alarm: {both_scales(alarm)} does not lie between the crop's damage temperature "
+            f"({both_scales(damage)}) and the night setpoint ({both_scales(night)}); "
+            "write one between them"
         )
     if own is None or not damage < own < night:
         own = min(damage + number("alarm_over_damage"), 0.5 * (damage + night))
     hot = number("high_alarm") if high is None else high
     if hot <= crop.setpoint.highest:
         raise ScenarioError(
-            f"--high-alarm: {_both(hot)} is not over the setpoint "
-            f'({_both(crop.setpoint.highest)}); write a higher one, such as "95 degF"'
+            f"--high-alarm: {both_scales(hot)} is not over the setpoint "
+            f'({both_scales(crop.setpoint.highest)}); write a higher one, such as "95 degF"'
         )
     around = (0.5 * (own + night), own, 0.5 * (own + damage))
     hour = number("helper_hour") if helper_hour is None else helper_hour
     return Terms(hour, around, 1, hot, tank_j)
 
 
-def _both(celsius: float) -> str:
+def both_scales(celsius: float) -> str:
+    """A temperature of a refusal, in °F and °C: the file may have it in either."""
     return f"{fahrenheit(celsius):.0f} °F, {celsius:.1f} °C"
 
 

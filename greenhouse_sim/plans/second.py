@@ -15,6 +15,7 @@ import numpy as np
 
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.heater.catalogue import heater_table
+from greenhouse_sim.plans.absence_terms import both_scales
 from greenhouse_sim.plans.foreseen import HEATER_W, Work, done_all, foreseen, prepared, tasks_of
 from greenhouse_sim.plans.heat_given import with_heat
 from greenhouse_sim.season import tally as at
@@ -110,8 +111,8 @@ def two(
     """
     if below_C >= scenario.crop.setpoint_day:
         raise ScenarioError(
-            f"--below: {below_C:.1f} degC is not under the setpoint, "
-            f"{scenario.crop.setpoint_day:.1f} degC: the second heater would be the first; "
+            f"--below: {both_scales(below_C)} is not under the setpoint "
+            f"({both_scales(scenario.crop.setpoint_day)}): the second heater would be the first; "
             'write a lower one, such as "38 degF"'
         )
     name = heater_table(second, "--heater")["name"].value
