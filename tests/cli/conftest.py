@@ -34,3 +34,14 @@ def farm(tmp_path: Path) -> Path:
     path = tmp_path / "farm.toml"
     path.write_text(text, encoding="utf-8")
     return path
+
+
+@pytest.fixture
+def week(farm: Path) -> Path:
+    """The farm with one short winter."""
+    text = farm.read_text(encoding="utf-8")
+    start = text.index("weather = [")
+    end = text.index("]", start + len("weather = [")) + 1
+    text = text[:start] + 'weather = "tamarack_flats_typical.csv"' + text[end:]
+    farm.write_text(text.replace('end = "01-20"', 'end = "12-28"'), encoding="utf-8")
+    return farm

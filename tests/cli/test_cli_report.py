@@ -9,17 +9,6 @@ import pytest
 from asked import Ask
 
 
-@pytest.fixture
-def week(farm: Path) -> Path:
-    """The farm with one short winter."""
-    text = farm.read_text(encoding="utf-8")
-    start = text.index("weather = [")
-    end = text.index("]", start + len("weather = [")) + 1
-    text = text[:start] + 'weather = "tamarack_flats_typical.csv"' + text[end:]
-    farm.write_text(text.replace('end = "01-20"', 'end = "12-28"'), encoding="utf-8")
-    return farm
-
-
 def test_it_writes_one_page_and_nothing_on_standard_output(ask: Ask, week: Path) -> None:
     out = week.parent / "deep" / "page.html"
     answer = ask("report", week, "--out", out, "--units", "si")
@@ -34,7 +23,7 @@ def test_it_writes_one_page_and_nothing_on_standard_output(ask: Ask, week: Path)
 @pytest.mark.parametrize(
     ("name", "said"),
     [
-        ("page.pdf", "the page is HTML; name it page.html (for a PDF print it from the browser)"),
+        ("page.pdf", "the page is HTML; name it page.html (for a PDF there is --pdf"),
         ("page", "name it page.html"),
         ("", "is a folder; name a file"),
         ("farm.toml/page.html", "is a file; name a folder"),

@@ -21,5 +21,5 @@ def assumed(found: Findings) -> Section:
             "the rest are the program's defaults and its catalogue, each with its source. A value "
             "that is wrong for this farm can be written into the file, and the page made anew."
         ),
-        sheet(explain_table(rows, found.scenario.path)),
+        sheet(explain_table(rows, found.scenario.path, found.units)),
     )

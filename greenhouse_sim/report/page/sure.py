@@ -56,7 +56,7 @@ def _winters(found: Findings) -> Sheet:
     units = found.units
     unit = measure(found.own[0].ledger, units).unit
     table = grid(f"Winter by winter, {found.heater}")
-    table.add_column("Winter")
+    table.add_column("Winter", overflow="fold")
     for head in (
         f"coldest outside, {units.degree}", f"heat needed, {units.heat_word}", f"fuel, {unit}",
         "times up", "hours below setpoint", f"coldest inside, {units.degree}",
