@@ -72,9 +72,9 @@ def show_worth(found: Worth, scenario: Scenario, units: Units) -> None:
     paragraphs(page, [farm_line(scenario, found.winters, units)])
     page.print(setpoint_table(found, units))
     page.print()
-    page.print(week_table(found))
+    page.print(week_table(found, units))
     page.print()
-    paragraphs(page, notes(found, scenario))
+    paragraphs(page, notes(found, scenario, units))
     paragraphs(page, cautions(), style="dim")
 
 

@@ -143,9 +143,9 @@ def _both(celsius: float) -> str:
 def _basis(records: Sequence[Weather]) -> str:
     hours = sum(record.hours for record in records)
     if all(record.hours >= YEAR_H for record in records):
-        return f"99 % of the {hours} hours of the weather's whole years are warmer"
+        return f"99 % of the {hours:,} hours of the weather's whole years are warmer"
     return (
-        f"99 % of the {hours} hours in the weather files are warmer (they hold no whole "
+        f"99 % of the {hours:,} hours in the weather files are warmer (they hold no whole "
         "years; 99 % of a year's hours would be a little milder)"
     )
 

@@ -115,7 +115,7 @@ def alarm_table(found: Absence, units: Units) -> Table:
     table = grid("A low alarm while nobody is there: hours from the ring to the crop's harm")
     table.add_column("Rings when", no_wrap=True)
     for head in (
-        "rings within 14 days\nof leaving", "fewest\nhours", "one ring\nin ten under", "middle",
+        "rings within\n14 days", "fewest\nhours", "one ring\nin ten under", "middle",
         "rings with\nno harm after",
     ):  # fmt: skip
         table.add_column(head, justify="right", no_wrap=True)
@@ -162,7 +162,7 @@ def fuel_table(found: Absence, units: Units) -> Table:
 def trip_table(found: Trip, units: Units) -> Table:
     """How the trip went in each winter (or under the forecast)."""
     table = grid("The trip, winter by winter" if not found.forecast else "The trip in the forecast")
-    table.add_column("Winter")
+    table.add_column("Winter", overflow="fold")
     for head in ("coldest\noutside", "fire out\nafter", "hours below\nsetpoint",
                  "coldest at\nthe plants", "crop hurt\nafter"):  # fmt: skip
         table.add_column(head, justify="right", no_wrap=True)

@@ -23,9 +23,12 @@ def lasts(hours: float, looked: float = FULL_H) -> str:
         return ""
     if hours >= looked:
         return f"{whole(looked / 24.0)} days +" if looked >= IN_HOURS else f"{looked:.0f} h +"
+    if hours < 1.0:
+        return "under 1 h"
     if hours < IN_HOURS:
         return f"{math.floor(hours):d} h"
-    return f"{math.floor(hours / 2.4) / 10.0:.1f} days"
+    tenths = math.floor(hours / 2.4)
+    return f"{tenths // 10} days" if tenths >= 100 else f"{tenths / 10.0:.1f} days"
 
 
 def fire_lasts(hours: float, looked: float = FULL_H) -> str:
@@ -75,17 +78,34 @@ def first_line(found: Absence, units: Units) -> str:
     start = f"{who(found, units)}: nobody comes, and the crop is unhurt"
     if min(worst.safe_h) >= FULL_H:
         return f"{start} for {lasts(FULL_H)} (or to the season's end), whenever one leaves"
-    pairs = list(zip(SHARES, worst.safe_h, strict=True))
-    parts = [
-        f"{lasts(hours, worst.looked_h)} in {share_words(share, many)}"
-        for share, hours in (pairs if many > 1 else pairs[-1:])
-    ]
-    text = f"{start}, in the week of {day(worst.first.isoformat())}, for {', '.join(parts)}"
+    told = _worst_parts(worst, many)
+    week = f"in the week of {day(worst.first.isoformat())}"
+    if told:
+        text = f"{start}, {week}, for {', '.join(told)}"
+    else:
+        text = (
+            f"{who(found, units)}: leave it to nobody {week}: the crop can be hurt within the hour"
+        )
     if not (found.own.fire_out_h < math.inf).any():
         return text
     if worst.fire_h < 1.0:
         return f"{text}; there is no fire then"
     return f"{text}; the fire lasts {lasts(worst.fire_h, worst.looked_h)}"
+
+
+def _worst_parts(worst: Week, winters: int) -> list[str]:
+    """How long it goes well in how many winters; nothing where it never goes well for an hour."""
+    pairs = list(zip(SHARES, worst.safe_h, strict=True))
+    if winters == 1:
+        pairs = pairs[-1:]
+    if max(hours for _, hours in pairs) < 1.0:
+        return []
+    words = [lasts(hours, worst.looked_h) for _, hours in pairs]
+    return [
+        f"{word} in {share_words(share, winters)}"
+        for (share, _), word, after in zip(pairs, words, [*words[1:], ""], strict=True)
+        if word != after  # of two that are the same, the one for more winters is enough
+    ]
 
 
 def winters_line(found: Absence) -> str:
@@ -120,8 +140,10 @@ def away_cautions() -> tuple[str, ...]:
 
 
 def amount(kg: float, units: Units) -> str:
-    """A load: "66 lb", "30 kg"."""
-    return f"{few(units.pounds(kg))} {'lb' if units.us else 'kg'}"
+    """A load to two digits, as one can carry it: "66 lb", "230 lb"."""
+    value = units.pounds(kg)
+    told = few(value) if value < 99.5 else whole(10.0 * round(value / 10.0))
+    return f"{told} {'lb' if units.us else 'kg'}"
 
 
 def trip_line(found: Trip, units: Units) -> str:

@@ -71,13 +71,13 @@ def title(result: Comparison) -> str:
 
 
 def _columns(units: Units, damage_C: float) -> list[Column]:
-    damage = f"Hours under {units.temperature(damage_C)}".replace(" °", "°")
+    damage = f"Hours\nunder\n{units.temperature(damage_C)}"
     return [
         Column("Fuel", lambda rows: _fuel(rows, units), 13),
         Column("Times up", _of("night_wakeups"), 8),
         Column("Nights woken", _middle("nights_with_wakeup"), 6, wide_only=True),
         Column("Work h", _middle("labour_hours"), 5),
-        Column("Share of need", lambda rows: f"{whole(_spread(rows, share_of_need).median)}%", 5),
+        Column("Share of need", lambda rows: f"{whole(_spread(rows, share_of_need).median)} %", 5),
         Column("Hours below setpoint", _of("hours_below_setpoint"), 9),
         Column(f"Coldest {units.degree}", lambda rows: _coldest(rows, units), 10),
         Column(damage, _damage, 9),

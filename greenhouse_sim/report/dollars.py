@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from greenhouse_sim.report.words import few, whole
+from greenhouse_sim.report.words import Units, few, whole
+from greenhouse_sim.units import FT_M
 
 PER = {
     "1/hour": "an hour", "1/cord": "a cord", "1/ton": "a ton", "1/gal": "a gallon",
@@ -31,6 +32,13 @@ def priced(value: float, unit: str) -> str:
     size = abs(value)
     text = f"{value:.2f}" if size < 9.995 else whole(value)
     return f"${text} {PER.get(unit, unit)}"
+
+
+def by_area(per_ft2: float, units: Units) -> str:
+    """Dollars a square foot, or a square metre, with the unit: "$0.25 a square foot"."""
+    if units.us:
+        return f"${per_ft2:.2f} a square foot"
+    return f"${per_ft2 / (FT_M * FT_M):.2f} a square metre"
 
 
 def back(extra: float, value: float | None) -> str:

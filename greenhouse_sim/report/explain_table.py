@@ -6,13 +6,17 @@ from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from greenhouse_sim.report.explain_units import in_reader_units
+from greenhouse_sim.report.words import Units
 from greenhouse_sim.scenario import ExplainRow
 
 if TYPE_CHECKING:
     from rich.table import Table
 
 
-def explain_table(rows: Iterable[ExplainRow], path: str | None = None) -> Table:
+def explain_table(
+    rows: Iterable[ExplainRow], path: str | None = None, units: Units | None = None
+) -> Table:
     """Key, value with unit, where it comes from and its source, section by section.
 
     Parameters
@@ -21,6 +25,9 @@ def explain_table(rows: Iterable[ExplainRow], path: str | None = None) -> Table:
         Of `greenhouse_sim.scenario.explain`.
     path
         The scenario's file, to name in the title.
+    units
+        In which values of the tables are told; US where absent. What the file says stands as it
+        is written there.
     """
     from rich import box
     from rich.table import Table
@@ -41,7 +48,7 @@ def explain_table(rows: Iterable[ExplainRow], path: str | None = None) -> Table:
             section = row.section
             table.add_section()
             table.add_row(Text(f"[{section}]", style="bold"))
-        value = f"{row.value} {row.unit}".rstrip()
+        value = in_reader_units(row, units or Units())
         given = row.origin.startswith("line")
         table.add_row(
             Text(f"  {row.key}"), Text(value, style="bold" if given else ""), row.origin,

@@ -42,10 +42,15 @@ def measure(row: Mapping[str, Any], units: Units) -> Measure:
         per_kg = row["cords"] / row["fuel_kg"] if row["fuel_kg"] > 0.0 else 0.0
         return Measure("cords", per_kg) if units.us else Measure("m³ stacked", per_kg * CORD_M3)
     if kind == "propane":
-        return Measure("gal", gallons(1.0)) if units.us else Measure("L", _litres(1.0))
+        return propane_measure(units)
     if kind in ("electricity", "none"):
         return Measure("kWh", 0.0)
     return Measure("tons" if units.us else "t", units.tons(1.0))
+
+
+def propane_measure(units: Units) -> Measure:
+    """Gallons, or litres, of liquid propane."""
+    return Measure("gal", gallons(1.0)) if units.us else Measure("L", _litres(1.0))
 
 
 def amount(row: Mapping[str, Any], units: Units) -> float:

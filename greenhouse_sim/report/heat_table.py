@@ -162,7 +162,7 @@ def need_table(rows: Sequence[Row], units: Units) -> Table:
         heads = [f"middle of {len(rows)}", "low (10 %)", "high (90 %)"]
     table = _table("Heat needed to hold the setpoint")
     for head in heads:
-        table.add_column(head, justify="right", max_width=17)
+        table.add_column(head, justify="right", max_width=17, overflow="fold")
     for block in (_season_lines(units), _hardest_lines(units), _output_lines(units)):
         for line in block:
             if line.text and many:
@@ -252,20 +252,27 @@ def heater_table(found: Heat, units: Units) -> Table:
         reaches = ["yes" if row[f"reaches_{name[:-2]}"] else "no" for name in found.outputs_W]
         table.add_row(
             f"{row['heater']}{count}", watts(row["output_max_W"], units),
-            f"{100.0 * row['share_of_hours']:.1f}", *reaches,
+            _share(row["share_of_hours"]), *reaches,
         )  # fmt: skip
     return table
+
+
+def _share(of_hours: float) -> str:
+    """A share of hours, %: its tenths only where the last hours are counted."""
+    percent = 100.0 * of_hours
+    return f"{percent:.1f}" if 95.0 <= percent < 99.95 else f"{percent:.0f}"
 
 
 def heat_notes(found: Heat, units: Units) -> list[str]:
     """How to read the tables."""
     night = found.design.night
+    near = night.wind_basis.replace("2 K", "3.6 °F") if units.us else night.wind_basis
     hour = f"{int(DESIGN_HOUR):02d}:{round(60 * (DESIGN_HOUR % 1.0)):02d}"
     hardest = max(found.winters, key=lambda row: float(row["largest_hour"]["need_W"]))
     peak = hardest["largest_hour"]
     return [
         f"Design temperature: {night.basis}. Wind {wind_text(night.wind_m_s, units)} at the "
-        f"station, {night.wind_basis}; deep ground {units.temperature(night.ground_C)}.",
+        f"station, {near}; deep ground {units.temperature(night.ground_C)}.",
         f"Steady, dark, at the setpoint and with the curtain of {hour}; no snow lies, no "
         "gains are taken off and no heat comes out of soil or water. U-values hold this wind "
         "and a usual sky; a clear one is told apart.",

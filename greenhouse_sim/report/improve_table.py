@@ -49,7 +49,11 @@ def alone_table(found: Improved, units: Units) -> Table:
 def order_table(found: Improved, units: Units) -> Table:
     """One row a step: what the farm comes to with all measures so far."""
     few_words = (
-        "" if len(found.places) == len(found.winters) else f" in {len(found.places)} winters"
+        f", mean of {len(found.places)} winters"
+        if len(found.places) > 1
+        else f", {found.winters[0]}"
+        if len(found.winters) == 1
+        else ", in one winter"
     )
     title = f"In the best order, each on top of those before it{few_words}"
     table = _table(found, units, title)
@@ -91,7 +95,7 @@ def _row(
     if before is not None and one is not None:
         had = fuel(found.farm, before, units)
         cells[1] = cost_range(one)
-        cells[3] = f"{100.0 * (1.0 - used / had):.0f} %" if had > 0.0 else ""
+        cells[3] = f"{round(100.0 * (1.0 - used / had)) + 0:d} %" if had > 0.0 else ""
         cells[8] = rough(before.yearly - out.yearly)
         cells[9] = back(one.cost.value, payback(one.cost.value, before.spent - out.spent))
     table.add_row(*cells)

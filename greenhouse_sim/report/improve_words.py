@@ -107,7 +107,7 @@ def _figures(out: Outcome, found: Improved, units: Units) -> str:
 def _limits(targets: Targets) -> str:
     parts = []
     if targets.wakeups is not None:
-        parts.append(f"at most {few(targets.wakeups)} times up")
+        parts.append(f"at most {targets.wakeups:g} times up")
     if targets.cold_hours is not None:
         parts.append(f"at most {whole(targets.cold_hours)} hours below setpoint a winter")
     if targets.budget is not None:

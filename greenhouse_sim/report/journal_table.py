@@ -139,7 +139,7 @@ def list_table(entries: Sequence[Entry], units: Units) -> Table:
     table = grid("Entries")
     for name in ("no.", "time", "what", "fuel, " + ("lb" if units.us else "kg"),
                  f"in, {units.degree}", f"out, {units.degree}", "min", "note"):  # fmt: skip
-        right = name.startswith(("no", "fuel", "in,", "out", "min"))
+        right = name.startswith(("no.", "fuel", "in,", "out", "min"))
         table.add_column(name, justify="right" if right else "left", no_wrap=name == "time")
     for one in entries:
         what = one.kind + (", got up" if one.woken else "")

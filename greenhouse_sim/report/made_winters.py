@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from greenhouse_sim.report.words import Units, counted, whole
+from greenhouse_sim.units import BTU_J, FT_M, KWH_J
 
 if TYPE_CHECKING:
     from rich.table import Table
@@ -18,6 +19,7 @@ if TYPE_CHECKING:
 
 SCHEMA = 1
 FAHRENHEIT_PER_K = 1.8
+BTU_FT2_PER_KWH_M2 = KWH_J / BTU_J * FT_M * FT_M
 MANY = 10
 """Winters from which on a range leaves out the outermost."""
 
@@ -35,7 +37,7 @@ def months_table(months: Months, units: Units) -> Table:
         f"mean daily low, {degree}",
         f"spread of days, {degree}",
         f"lowest hour, {degree}",
-        "sun, kWh/m² a day",
+        f"sun a day, {'Btu/ft²' if units.us else 'kWh/m²'}",
     ):
         table.add_column(heading, justify="right" if heading else "left")
     for i in range(12):
@@ -46,7 +48,9 @@ def months_table(months: Months, units: Units) -> Table:
             _degrees(months.mean_min_C[i], units),
             f"{spread:.1f}",
             _degrees(months.lowest_C[i], units),
-            f"{months.sun_kWh_m2[i]:.1f}",
+            whole(months.sun_kWh_m2[i] * BTU_FT2_PER_KWH_M2)
+            if units.us
+            else f"{months.sun_kWh_m2[i]:.1f}",
         )
     return table
 

@@ -23,8 +23,8 @@ def costs_table(found: Money) -> Table:
     from rich.table import Table
 
     table = Table(
-        title=f"What heaters cost, dollars, held against {found.baseline}", title_justify="left",
-        title_style="bold", box=box.SIMPLE_HEAD, padding=TIGHT, show_edge=False,
+        title=_title(found), title_justify="left", title_style="bold", box=box.SIMPLE_HEAD,
+        padding=TIGHT, show_edge=False,
     )  # fmt: skip
     table.add_column("Heater", width=22)
     for head, width in (
@@ -33,9 +33,18 @@ def costs_table(found: Money) -> Table:
         (f"Net in {found.years} years", 9),
     ):  # fmt: skip
         table.add_column(head, justify="right", width=width)
-    for cost in ordered(found):
-        table.add_row(*_row(found, cost), style="" if cost in found.doing else "dim")
+    told = ordered(found)
+    for number, cost in enumerate(told, start=1):
+        ends = 0 < number == len(found.doing) < len(told)
+        style = "" if cost in found.doing else "dim"
+        table.add_row(*_row(found, cost), style=style, end_section=ends)
     return table
+
+
+def _title(found: Money) -> str:
+    winters = found.costs[0].winters
+    of = f": mean of {winters} winters" if winters > 1 else ""
+    return f"What heaters cost, dollars, held against {found.baseline}{of}"
 
 
 def ordered(found: Money) -> list[Cost]:
@@ -115,7 +124,7 @@ def number(value: float, unit: str) -> str:
     if unit == "dollars":
         return dollars(value)
     if unit.startswith("1/"):
-        return priced(value, unit).split(" ")[0]
+        return "$0" if value == 0.0 else priced(value, unit).split(" ")[0]
     return f"{value:.1f}"
 
 

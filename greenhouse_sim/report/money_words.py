@@ -59,8 +59,10 @@ def notes(found: Money, scenario: Scenario) -> list[str]:
         f"until it has saved what it costs more, and what it is worth over {found.years} years in "
         "dollars of now (above zero: better than the baseline). '-': cheaper to buy, dearer to "
         "run.",
-        f"Faint: loses the crop in more winters than another, or is below setpoint for over "
-        f"{whole(found.most_cold)} hours a winter.",
+        "Lower group (faint): loses the crop in more winters than another, or is below setpoint "
+        f"for over {whole(found.most_cold)} hours a winter.",
+        "Money, work and cold hours are means of the winters, because a cost a year is one; run "
+        "and compare tell the middle winter, which differs a little.",
     ]
     if scenario.money.prices == "own":
         said.append('Only prices that stand in the scenario count: [money] prices = "own".')

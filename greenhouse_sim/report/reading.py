@@ -17,11 +17,12 @@ def farm_line(scenario: Scenario, winters: Sequence[str], units: Units) -> str:
     green, crop, fuel = scenario.greenhouse, scenario.crop, scenario.fuel
     low, high = (units.temperature(t) for t in (crop.setpoint_night, crop.setpoint_day))
     wanted = f"{low} all day" if low == high else f"{low} by night, {high} by day"
+    wet = "" if fuel.moisture is None else f" at {100.0 * fuel.moisture:.0f} % water"
     parts = [
         scenario.site.name,
         f"{green.shape} {_size(scenario, units)}".strip(),
         wanted,
-        f"{fuel.species} at {fuel.moisture:.0%} water" if fuel.moisture is not None else "",
+        f"{fuel.species}{wet}" if wet else "",
         counted(len(winters), "winter"),
     ]
     return ", ".join(part for part in parts if part)

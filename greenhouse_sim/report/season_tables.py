@@ -186,7 +186,7 @@ def _cold_lines(rows: Sequence[Row], units: Units, damage_C: float) -> list[Line
             lambda r: units.degrees(r["lowest_air_C"]),
             lambda value: f"{round(value) + 0:d}",
         ),
-        Line("on", lambda r: 0.0, lambda value: "", lambda r: day_and_hour(r["lowest_air_at"])),
+        Line("at", lambda r: 0.0, lambda value: "", lambda r: day_and_hour(r["lowest_air_at"])),
     ]
     if any(row["lowest_crop_C"] > row["lowest_air_C"] for row in rows):
         lines.append(
@@ -251,7 +251,7 @@ def _grid(title: str, rows: Sequence[Row]) -> Table:
     else:
         heads = [winter_words(row["winter"]) for row in rows]
     for head in heads:
-        table.add_column(head, justify="right", max_width=15)
+        table.add_column(head, justify="right", max_width=15, overflow="fold")
     return table
 
 

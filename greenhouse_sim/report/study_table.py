@@ -10,6 +10,7 @@ import numpy as np
 
 from greenhouse_sim.heater.catalogue import burns
 from greenhouse_sim.plans.study_part import arrow
+from greenhouse_sim.report.fuel_words import propane_measure
 from greenhouse_sim.report.spread import spread
 from greenhouse_sim.report.woodpile_table import grid
 from greenhouse_sim.report.words import Units, few, whole
@@ -19,7 +20,7 @@ if TYPE_CHECKING:
     from rich.table import Table
 
 COLUMNS = (
-    "heater", "cords", "fuel_energy_kWh", "night_wakeups", "hours_below_setpoint",
+    "heater", "cords", "fuel_kg", "fuel_energy_kWh", "night_wakeups", "hours_below_setpoint",
     "lowest_air_C", "hours_below_damage",
 )  # fmt: skip
 Columns = Mapping[str, Any]
@@ -56,19 +57,27 @@ def study_table(found: Mapping[str, Columns], units: Units, damage_C: float) -> 
 
 
 def _cells(heater: str, rows: Columns, units: Units) -> list[str]:
-    if burns(heater) == "wood":
-        word, scale = ("cords", 1.0) if units.us else ("m³", CORD_M3)
-        fuel = f"{_two(rows['cords'] * scale, few)} {word}"
-    else:
-        fuel = f"{_two(rows['fuel_energy_kWh'], whole)} kWh"
     coldest = np.vectorize(units.degrees)(rows["lowest_air_C"])
     return [
-        fuel,
+        _fuel(heater, rows, units),
         _two(rows["night_wakeups"], whole),
         _two(rows["hours_below_setpoint"], whole),
         _two(coldest, lambda value: f"{round(value) + 0:d}"),
         _two(rows["hours_below_damage"], whole),
     ]
+
+
+def _fuel(heater: str, rows: Columns, units: Units) -> str:
+    kind = burns(heater)
+    if kind == "wood":
+        word, scale = ("cords", 1.0) if units.us else ("m³ stacked", CORD_M3)
+        return f"{_two(rows['cords'] * scale, few)} {word}"
+    if kind in ("electricity", "none"):
+        return f"{_two(rows['fuel_energy_kWh'], whole)} kWh"
+    if kind == "propane":
+        word, per_kg = propane_measure(units)
+        return f"{_two(rows['fuel_kg'] * per_kg, whole)} {word}"
+    return f"{_two(rows['fuel_kg'] * units.tons(1.0), few)} {'tons' if units.us else 't'}"
 
 
 def _two(values: np.ndarray, write: Any) -> str:

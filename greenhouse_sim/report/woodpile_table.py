@@ -37,18 +37,26 @@ def unit_of_fuel(fuel: Fuel, units: Units) -> Measure:
 
 
 def name_of(ready: Ready, found: Woodpile) -> str:
-    """Which winters a pile is enough for: "90 %: 27 of 30"."""
-    cover, many = ready.cover, len(found.seasons)
+    """Which winters a pile is enough for: "9 in 10 (27 of 30)"."""
+    many = len(found.seasons)
     if many == 1:
         return "this winter"
-    return f"{cover.name}: {cover.winters} of {many}"
+    return f"{share_name(ready.cover.share)} ({ready.cover.winters} of {many})"
+
+
+def share_name(share: float | None) -> str:
+    """A share of winters in words: "half", "9 in 10", "the worst"."""
+    if share is None:
+        return "the worst"
+    return "half" if share == 0.5 else f"{10.0 * share:.0f} in 10"
 
 
 def kept(ready: Ready) -> str:
-    """Name of a pile for the head of a column, in one piece: "90 %"."""
-    if ready.cover.share is None and ready.cover.winters == 1:
-        return "this winter"
-    return ready.cover.name.replace(" ", "\u00a0")
+    """The winters that a pile is enough for, for the head of a column: "9 in 10 winters"."""
+    share = ready.cover.share
+    if share is None:
+        return "this winter" if ready.cover.winters == 1 else "the worst winter"
+    return "half the winters" if share == 0.5 else f"{share_name(share)} winters"
 
 
 def ready_table(found: Woodpile, units: Units) -> Table:
@@ -58,7 +66,8 @@ def ready_table(found: Woodpile, units: Units) -> Table:
     table = grid(
         f"What to have ready, {unit.unit}" + (", by the winters it is enough for" if many else "")
     )
-    table.add_column("Enough for" if many else "", no_wrap=True)
+    table.padding = (0, 0, 0, 1)
+    table.add_column("Enough for\nwinters" if many else "", no_wrap=True)
     heads = ["to have", *(_wood_heads(units) if found.kind == "wood" else _pellet_heads(units))]
     for head in [*heads, "half still there on", *_money_heads(found)]:
         table.add_column(head, justify="right")
@@ -104,8 +113,8 @@ def _pellet_cells(one: Ready, units: Units) -> list[str]:
 
 def _money_heads(found: Woodpile) -> list[str]:
     if found.own_kg is None:
-        return ["price, all bought"] if found.price is not None else []
-    priced = ["price of that"] if found.price is not None else []
+        return ["all bought, $"] if found.price is not None else []
+    priced = ["price, $"] if found.price is not None else []
     return ["own", "to buy", *priced]
 
 
@@ -131,11 +140,11 @@ def left_table(found: Woodpile, units: Units) -> Table:
     if many:
         table.add_column("10 to 90 %", justify="right")
     table.add_column(
-        "left of the pile" + (f" of {kept(found.ready[0])}" if many else ""), justify="right"
+        "left of the pile" + (f" for {kept(found.ready[0])}" if many else ""), justify="right"
     )
     if many:
         for one in found.ready:
-            table.add_column(f"must be left, {kept(one)}", justify="right")
+            table.add_column(f"must be left for {kept(one)}", justify="right")
     burnt = found.used.by_month()
     for name, _, after in months(found.used.days):
         month = spread([unit.of(float(kg)) for kg in burnt[name]])
@@ -163,8 +172,8 @@ def woods_table(found: Woodpile, units: Units) -> Table:
         "Woods, dry (20 % water), in the same heater, and by when to have them split and stacked"
     )
     table.add_column("Wood")
-    table.add_column(f"{unit.unit}, {kept(main)}", justify="right")
-    table.add_column("heat, % of own", justify="right")
+    table.add_column(f"{unit.unit} for\n{kept(main)}", justify="right")
+    table.add_column("heat, % of\nyour wood's", justify="right")
     table.add_column("by, to be safe", justify="right", no_wrap=True)
     table.add_column("by, likely enough", justify="right", no_wrap=True)
     chosen = shown_woods(found)
@@ -192,7 +201,7 @@ def wet_table(found: Woodpile, units: Units) -> Table:
     dry = next(one.ratio for one in found.wet if abs(one.moisture - 0.20) < 1e-9)
     table = grid(f"{found.fuel.name.capitalize()}, dry and wet")
     for head in (
-        "water, % of the whole weight", f"{unit.unit} for the same heat, {kept(main)}",
+        "water, % of the whole weight", f"{unit.unit} for the same heat in {kept(main)}",
         f"{unit.unit} more than at 20 %", "heat as it is run, %", "creosote",
     ):  # fmt: skip
         table.add_column(head, justify="right", max_width=20)
@@ -273,8 +282,5 @@ def _orders(short: Sequence[float], unit: str) -> str:
 
     if len(short) == 1:
         return f"To reach the end of the season, order {few(short[0])} {unit}."
-    parts = [
-        f"{few(one.amount)} ({'the worst winter' if one.share is None else one.name})"
-        for one in covered(list(short))
-    ]
-    return f"To reach the end of the season, order, in {unit}: {', '.join(parts)}."
+    parts = [f"{few(one.amount)} ({share_name(one.share)})" for one in covered(list(short))]
+    return f"To reach the end of the season order, in {unit} (winters): {', '.join(parts)}."

@@ -9,7 +9,7 @@ from greenhouse_sim.plans.woodpile import Woodpile
 from greenhouse_sim.report.season_tables import month_name
 from greenhouse_sim.report.spread import spread
 from greenhouse_sim.report.woodpile_table import day_text, unit_of
-from greenhouse_sim.report.words import Units, counted, few, whole
+from greenhouse_sim.report.words import Units, counted, few, whole, winter_words
 from greenhouse_sim.units import FT_M
 
 CUBIC_YARD_M3 = (3.0 * FT_M) ** 3
@@ -77,7 +77,7 @@ def work_line(found: Woodpile) -> str:
     hardest = max(found.work, key=lambda one: one.peak.hours)
     span = hours.range(whole, " to ")
     many = f" ({span} over {hours.winters} winters)" if span else ""
-    which = f", winter {hardest.winter}" if hours.winters > 1 else ""
+    which = f", winter {winter_words(hardest.winter)}" if hours.winters > 1 else ""
     told = f"Work: {whole(hours.median)} h in all{many}"
     if hardest.peak.hours < 0.05:
         return f"{told}; none of it in the season."
@@ -122,8 +122,8 @@ def _wood_notes(found: Woodpile, units: Units) -> list[str]:
     weight = any(one.stack and one.stack.loads_by_weight for one in found.ready)
     smoke = round(100.0 * (number("smoke_30", "1") - 1.0))
     return [
-        f"Stacked {held.height_m / step:.1f} {unit} high, one stick of {stick} deep, one row. "
-        f"Pickup loads by {'weight' if weight else 'volume'}, whichever is reached first.",
+        f"Stacked {round(held.height_m / step, 1):g} {unit} high, one stick of {stick} deep, one "
+        f"row. Pickup loads by {'weight' if weight else 'volume'}, whichever is reached first.",
         "Other woods and moistures: the heater run again in the mildest, middle and hardest "
         "winter, the pile scaled by what it took there. Where they give less heat the house is "
         "colder: light and wet wood fill a firebox with less.",

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from greenhouse_sim.heater.catalogue import burns
 from greenhouse_sim.plans.worth import Held, Worth
-from greenhouse_sim.report.dollars import rough
+from greenhouse_sim.report.dollars import by_area, rough
 from greenhouse_sim.report.fuel_words import gallons
 from greenhouse_sim.report.words import Units, few, whole
 from greenhouse_sim.units import CORD_M3, SHORT_TON_KG
@@ -86,7 +86,7 @@ def _row(name: str, held: Held, before: Held | None, found: Worth, units: Units)
     ]  # fmt: skip
 
 
-def week_table(found: Worth) -> Table:
+def week_table(found: Worth, units: Units) -> Table:
     """One row a week: holding the setpoint against only keeping the crop alive."""
     from rich import box
     from rich.table import Table
@@ -95,10 +95,11 @@ def week_table(found: Worth) -> Table:
         title="Week by week: your setpoint against only keeping the crop alive, dollars",
         title_justify="left", title_style="bold", box=box.SIMPLE_HEAD, padding=0, show_edge=False,
     )  # fmt: skip
+    area = "square foot" if units.us else "square metre"
     table.add_column("Week from", width=14)
     for head, width in (
         ("Heat costs more", 12), ("Crop brings more", 12), ("", 10),
-        ("Pays if a square foot brings over, a week", 24),
+        (f"Pays if a {area} brings over, a week", 24),
     ):  # fmt: skip
         table.add_column(head, justify="right", width=width)
     for week in found.weeks:
@@ -108,6 +109,8 @@ def week_table(found: Worth) -> Table:
             rough(week.cost),
             "?" if week.brings is None else rough(week.brings),
             said,
-            "nothing does" if math.isinf(week.needed) else f"${week.needed:.2f}",
+            "nothing does"
+            if math.isinf(week.needed)
+            else by_area(week.needed, units).split(" ")[0],
         )
     return table

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from greenhouse_sim.plans.prices import any_own, price
+from greenhouse_sim.plans.prices import any_own, counted, price
 from greenhouse_sim.plans.worth import Held, Week, Worth
-from greenhouse_sim.report.dollars import rough
+from greenhouse_sim.report.dollars import by_area, rough
 from greenhouse_sim.report.words import Units
 
 if TYPE_CHECKING:
@@ -17,18 +17,18 @@ def first_line(found: Worth, units: Units) -> str:
     """The setpoint that leaves most, or the crop value from which heat pays."""
     best = found.best
     if best is None:
-        return _without_value(found)
+        return _without_value(found, units)
     what = _named(best, found, units)
     own = found.held[found.own]
     gap = (best.margin or 0.0) - (own.margin or 0.0)
     text = (
-        f"At ${found.crop_value:.2f} a square foot and week most is left {what}: "
+        f"At {by_area(found.crop_value or 0.0, units)} and week most is left {what}: "
         f"{rough(best.margin)} a winter after {rough(best.cost)} of heat"
     )
     return text + (f", {rough(gap)} more than at your setpoint" if best is not own else "")
 
 
-def _without_value(found: Worth) -> str:
+def _without_value(found: Worth, units: Units) -> str:
     even = found.break_even
     if even is None:
         if found.held[found.own].lost >= 1.0:
@@ -37,9 +37,10 @@ def _without_value(found: Worth) -> str:
                 "greenhouse-sim improve and compare"
             )
         return "Heat never pays here: the crop does no better with it than without"
+    least, _, area = by_area(even, units).partition(" a ")
     return (
-        f"Heat at your setpoint pays, against none, if a square foot of bed brings over "
-        f"${even:.2f} in a week of growing"
+        f"Heat at your setpoint pays, against none, if a {area} of bed brings over {least} in a "
+        "week of growing"
     )
 
 
@@ -97,14 +98,16 @@ def _day(week: Week, last: bool = False) -> str:
     return f"{when.day} {when:%B}"
 
 
-def notes(found: Worth, scenario: Scenario) -> list[str]:
+def notes(found: Worth, scenario: Scenario, units: Units) -> list[str]:
     """How to read the tables."""
+    least, most = (counted(scenario, key) for key in ("growth_from", "growth_to"))
     said = [
         "Heat costs: fuel, electricity, back-up and own hours of the winter; what the heater costs "
         "to buy, sweeping and repairs are the same at every setpoint and left out.",
         "The crop value is of an average week at your setpoint; other weeks and setpoints bring "
-        "more or less as the plants' air is warmer (degree-days between 39 and 64 °F). Light is "
-        "left out: in the darkest weeks a warm crop grows less than that, so heat pays less then. "
+        "more or less as the plants' air is warmer (degree-days between "
+        f"{units.temperature(least)} and {units.temperature(most)}). Light is left out: in the "
+        "darkest weeks a warm crop grows less than that, so heat pays less then. "
         "A frozen crop brings nothing until it has grown again.",
         "At other setpoints the night alarm moves with the setpoint.",
     ]

@@ -204,7 +204,7 @@ def test_a_whole_year_is_told_as_such() -> None:
     (record,) = read_records(scenario, ["tamarack_flats_typical.epw"])
     night = design_night(scenario, [record], 5.0)
     assert "whole years" in night.basis
-    assert "8760 hours" in night.basis
+    assert "8,760 hours" in night.basis
     colder = float(np.mean(record.t_out_C < night.temperature_C))
     assert colder == pytest.approx(0.01, abs=0.001)
 

@@ -48,7 +48,7 @@ def date_curves(found: Sequence[Dated], scenario: Scenario, amount: Amount) -> F
     axes[0][0].set_ylabel(amount.unit)
     axes[1][0].set_ylabel("hours, times")
     axes[1][1].legend(frameon=False, fontsize=9)
-    style.titled(axes[0][0], f"Season dates, {scenario.heater.kind}")
+    style.titled(axes[0][0], f"What other season dates save and cost, {scenario.heater.kind}")
     return figure
 
 

@@ -43,7 +43,8 @@ def fault_bars(heater: str, found: Found, damage_C: float, units: Units) -> Figu
     )
     all_axes[0].set_ylim(len(some) - 0.4, -0.6)
     figure.suptitle(
-        f"Faults of the season, {heater}: on average over {counted(len(found.winters), 'winter')}, "
-        "whiskers 10 to 90 %", x=0.01, ha="left", fontsize=12, fontweight="bold", color=style.INK,
+        f"What faults add to a season, {heater}: on average over "
+        f"{counted(len(found.winters), 'winter')}, whiskers 10 to 90 %",
+        x=0.01, ha="left", fontsize=12, fontweight="bold", color=style.INK,
     )  # fmt: skip
     return figure

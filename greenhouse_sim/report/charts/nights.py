@@ -47,7 +47,7 @@ def night_calendar(found: Nights, units: Units) -> Figure:
     dated(axes)
     axes.set_xlabel("evening on which the night begins")
     alarm = rule_words(found.of(found.heater)[1].rule, units)
-    style.titled(axes, f"Nights of {found.heater}, {alarm}")
+    style.titled(axes, f"Nights on which somebody got up, {found.heater}, {alarm}")
     figure.legend(
         handles=[
             Patch(facecolor=shade, edgecolor="#999999", label=word)

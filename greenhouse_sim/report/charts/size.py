@@ -28,8 +28,8 @@ def size_curves(
         _curve(row[1], one, "cold_h", target.cold_h, "hours below setpoint", units)
     of = "one winter" if winters == 1 else f"not exceeded in {target.winters(winters)} of {winters}"
     figure.suptitle(
-        f"Sizes of {heater}: {of}", x=0.01, ha="left", fontsize=12, fontweight="bold",
-        color=style.INK,
+        f"Times up and cold hours by size, {heater}: {of}", x=0.01, ha="left", fontsize=12,
+        fontweight="bold", color=style.INK,
     )  # fmt: skip
     return figure
 
