@@ -40,7 +40,7 @@ class Answer(NamedTuple):
 
 
 class Reader(HTMLParser):
-    """Forms by what they send, tables cell by cell, and which field is marked as wrong."""
+    """Forms by what they send, tables cell by cell, pictures, which field is marked as wrong."""
 
     def __init__(self, text: str) -> None:
         super().__init__()
@@ -48,6 +48,7 @@ class Reader(HTMLParser):
         self.choices: dict[str, list[str]] = {}
         self.tables: list[list[list[str]]] = []
         self.wrong: dict[str, str] = {}
+        self.pictures: list[dict[str, str]] = []
         self._sends: Pairs = []
         self._select = ""
         self._option = False
@@ -73,6 +74,8 @@ class Reader(HTMLParser):
             self._into = [] if "value" not in given else None
             if "value" in given:
                 self._chosen(given["value"])
+        elif tag in ("img", "source"):
+            self.pictures.append(given)
         elif tag == "table":
             self.tables.append([])
         elif tag == "tr":
@@ -109,8 +112,10 @@ class Reader(HTMLParser):
 class Client:
     """One who uses the page."""
 
-    def __init__(self, port: int) -> None:
+    def __init__(self, port: int, pid: int) -> None:
         self.port = port
+        self.pid = pid
+        """Of the server's process."""
 
     def ask(
         self, method: str, path: str, body: bytes = b"", headers: Mapping[str, str] | None = None
@@ -189,7 +194,7 @@ def served(folder: Path, *options: str) -> Iterator[Client]:
             found = re.search(r":(\d+)/", line)
             try:
                 assert found, line + said.read_text()
-                yield Client(int(found[1]))
+                yield Client(int(found[1]), running.pid)
             finally:
                 running.send_signal(signal.SIGINT)
                 code = running.wait(20)

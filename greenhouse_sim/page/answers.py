@@ -20,6 +20,7 @@ from greenhouse_sim.page.asked import (
 )
 from greenhouse_sim.page.scenario_text import DOME_HAS_NO, changed_text
 from greenhouse_sim.scenario import Scenario
+from greenhouse_sim.scenario.kinds import Text
 from greenhouse_sim.scenario.lines import Path
 from greenhouse_sim.scenario.problem import Problem, did_you_mean
 from greenhouse_sim.scenario.read import scenario_from_text
@@ -91,10 +92,16 @@ def read_answers(form: Mapping[str, str], weather: Sequence[str], base: str) -> 
     was = shown(scenario.written.raw)
     kept = [name for name in scenario.site.weather if name in weather]
     given = {
-        key: None if old is None else " ".join(form.get(key, old).split())
+        key: None if old is None else _bare(key, " ".join(form.get(key, old).split()))
         for key, old in was.items()
     }
     return Answers(text, given, tuple(dict.fromkeys([*kept, *weather])), form.get(UNITS, "us"))
+
+
+def _bare(key: str, text: str) -> str:
+    """An answer without the quotes that messages put around their examples."""
+    quoted = len(text) > 1 and text[0] == text[-1] and text[0] in "\"'"
+    return text[1:-1].strip() if quoted and not isinstance(kind_of(key), Text) else text
 
 
 def check(answers: Answers, folder: Folder) -> Checked:
@@ -163,7 +170,8 @@ def _wrong(field: Field, text: str) -> str:
     try:
         kind.read(_value(field.key, text), False)
     except (Problem, ValueError) as problem:
-        return str(problem)
+        # whoever writes into a form knows of no texts and numbers of a file
+        return str(problem).replace("write it as a text with", "write it with")
     return ""
 
 

@@ -14,6 +14,7 @@ from greenhouse_sim.errors import GreenhouseError
 
 if TYPE_CHECKING:
     from greenhouse_sim.page.answers import Answers
+    from greenhouse_sim.page.drawing import Drawing
     from greenhouse_sim.report.page.parts import Section
     from greenhouse_sim.scenario import Scenario
 
@@ -27,10 +28,16 @@ Thing = TypeVar("Thing")
 
 
 class Found(NamedTuple):
-    """What a run found: sections of a page, and the same numbers as JSON."""
+    """What a run found: sections of a page, the same numbers as JSON, and its pictures."""
 
     sections: tuple[Section, ...]
     json: str
+    drawings: tuple[Drawing, ...] = ()
+    """Each stands in a section as a block of its name."""
+
+    def drawing(self, name: str) -> Drawing | None:
+        """The picture of a name; None where there is none."""
+        return next((one for one in self.drawings if one.name == name), None)
 
 
 class Stopped(Exception):

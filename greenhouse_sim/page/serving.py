@@ -13,7 +13,8 @@ from greenhouse_sim.page.guard import Guard, check_host
 from greenhouse_sim.page.runs import Runs
 from greenhouse_sim.page.told import warm, work
 
-THREADS = 8
+THREADS = 64
+"""Requests at a time: those for pictures wait for their turn to be drawn, and pages must not."""
 BACKLOG = 1024
 MISSING = (
     "serve needs a few more packages ({}); install them with: "

@@ -18,15 +18,20 @@ from greenhouse_sim.page.answers import (
     weather_choices,
 )
 from greenhouse_sim.page.asked import UNITS_CHOICES, WEATHER, demo_text, fields, groups
+from greenhouse_sim.page.drawing import Drawing
 from greenhouse_sim.page.guard import HEADERS, Guard
 from greenhouse_sim.page.runs import Kept, Run, Runs, TooMany
 from greenhouse_sim.page.told import BUTTONS
 from greenhouse_sim.report.cautions import cautions
 from greenhouse_sim.report.words import slug
+from greenhouse_sim.weather.find import sample_names
 
 LARGEST_BYTES = 1_000_000
+NOTHING = 204
 UNPROCESSABLE = 422
 BUSY = 503
+PICTURE_FRESH_S = 86_400
+"""A run's picture never changes: its address is the run's own, which no other ever has."""
 WORDS = {
     400: "The program could not make sense of that request.",
     401: "This page needs its user name (grower) and password.",
@@ -96,8 +101,8 @@ def _forms(site: Flask, guard: Guard, folder: Path, opened: Kept[Answers], runs:
         choices = dict.fromkeys([*weather_choices(folder), *answers.weather])
         page = render_template(
             "form.html", groups=groups(), fields=fields(), answers=answers,
-            wrong=checked.wrong, weather=choices, weather_key=WEATHER, units=UNITS_CHOICES,
-            buttons=BUTTONS, token=guard.token,
+            wrong=checked.wrong, weather=choices, samples=sample_names(), weather_key=WEATHER,
+            units=UNITS_CHOICES, buttons=BUTTONS, token=guard.token,
         )  # fmt: skip
         return page, code
 
@@ -129,6 +134,10 @@ def _forms(site: Flask, guard: Guard, folder: Path, opened: Kept[Answers], runs:
         else:
             return _seen(url_for("opened_form", name=opened.add(answers)))
         return form(Checked(first_answers(demo_text()), None, "", {"": problem}), UNPROCESSABLE)
+
+    @site.get("/favicon.ico")
+    def icon() -> tuple[str, int]:
+        return "", NOTHING  # browsers ask for it beside what is no page, such as a picture
 
     @site.get("/opened/<name>")
     def opened_form(name: str) -> tuple[str, int]:
@@ -183,6 +192,20 @@ def _runs(site: Flask, guard: Guard, folder: Path, runs: Runs) -> None:
             abort(404)
         return Response(run.found.json, mimetype="application/json")
 
+    @site.get("/run/<name>/picture/<which>")
+    def show_picture(name: str, which: str) -> str:
+        run = runs.get(name) or abort(404)
+        drawing = _drawing(run, which)
+        return render_template("picture.html", run=run, name=name, drawing=drawing)
+
+    @site.get("/run/<name>/picture/<which>/<any(light, dark):look>.svg")
+    def picture_file(name: str, which: str, look: str) -> Response:
+        run = runs.get(name) or abort(404)
+        drawn = _drawing(run, which).svg(dark=look == "dark")
+        answer = Response(drawn, mimetype="image/svg+xml")
+        answer.headers["Cache-Control"] = f"private, max-age={PICTURE_FRESH_S}, immutable"
+        return answer
+
     @site.get("/run/<name>/scenario.toml")
     def run_scenario(name: str) -> Response:
         run = runs.get(name) or abort(404)
@@ -193,6 +216,12 @@ def _runs(site: Flask, guard: Guard, folder: Path, runs: Runs) -> None:
         run = runs.get(name) or abort(404)
         run.stop()
         return _seen(url_for("show_run", name=name))
+
+
+def _drawing(run: Run, which: str) -> Drawing:
+    """A picture of a run that is done."""
+    found = run.found.drawing(which) if run.found is not None else None
+    return found or abort(404)
 
 
 def _seen(address: str) -> Response:

@@ -15,7 +15,7 @@ import browser as chromium
 from page_at_hand import Client
 
 NONE = "no chromium, chromium-browser or google-chrome on this machine"
-PHONE = 390
+PHONE = 360
 KEYS: dict[str, dict[str, Any]] = {
     "Tab": {"code": "Tab", "windowsVirtualKeyCode": 9},
     "Enter": {"code": "Enter", "windowsVirtualKeyCode": 13, "text": "\r"},
@@ -217,7 +217,7 @@ def test_a_run_is_stopped(seat: Seat) -> None:
 
 @pytest.mark.parametrize("dark", [False, True], ids=["light", "dark"])
 def test_a_phone(seat: Seat, dark: bool) -> None:
-    """Nothing but the tables, each in a box of its own, is wider than 390 points."""
+    """Nothing but the tables, each in a box of its own, is wider than 360 points."""
     seat.tab.screen(PHONE, dark=dark)
     seat.go(seat.home)
     seat.fits()
@@ -233,6 +233,56 @@ def test_a_phone(seat: Seat, dark: bool) -> None:
         assert seat.look(f"!document.querySelector('button[value={what}]')")
         seat.fits()
         seat.picture(f"phone_{what}_{name}")
+
+
+SHOWN = "[...document.querySelectorAll('figure img')]"
+
+
+@pytest.mark.parametrize("width", [360, 1200])
+def test_the_pictures_are_seen(seat: Seat, width: int) -> None:
+    """After the tables, as wide as there is place; large ones by keyboard, and back."""
+    seat.tab.screen(width, dark=width == 360)
+    for what, names in (("compare", ["bars", "temperatures"]), ("woodpile", ["pile"])):
+        seat.go(seat.home)
+        began = time.monotonic()
+        press(seat, what)
+        table = time.monotonic()
+        for number in range(len(names)):
+            seat.look(f"{SHOWN}[{number}].scrollIntoView({{behavior: 'instant'}})")
+            seat.until(f"{SHOWN}[{number}].complete && {SHOWN}[{number}].naturalWidth > 0")
+        print(f"{what}: table {table - began:.2f} s after the button, all pictures "
+              f"{time.monotonic() - table:.2f} s after it")  # fmt: skip
+        assert seat.look(f"{SHOWN}.map(e => e.closest('figure').id)") == names
+        assert min(seat.look(f"{SHOWN}.map(e => e.alt.length)")) > 80
+        look = "dark" if width == 360 else "light"
+        came = seat.look(f"{SHOWN}.map(e => e.currentSrc)")
+        assert all(one.endswith(f"{look}.svg") for one in came)
+        ratio = "e.naturalWidth / e.naturalHeight / e.width * e.height"
+        drawn = seat.look(f"{SHOWN}.map(e => {ratio})")
+        assert max(abs(one - 1.0) for one in drawn) < 0.01  # neither squeezed nor stretched
+        assert min(seat.look(f"{SHOWN}.map(e => e.width)")) > 0.9 * width - 40
+        middle = "(b => document.elementFromPoint(b.x + b.width / 2, b.y + 20))"
+        over = f"{middle}({SHOWN}[0].getBoundingClientRect()).className"
+        seat.look(f"{SHOWN}[0].scrollIntoView({{behavior: 'instant'}})")
+        assert seat.look(over) == "large"  # a tap on the picture opens it
+        seat.fits()
+        seat.picture(f"pictures_{what}_{width}")
+    address = seat.look("location.href")
+    seat.look("document.querySelector('figure a').focus()")
+    seat.press("Enter")
+    seat.until("location.pathname.endsWith('/picture/pile') && document.images[0].naturalWidth > 0")
+    assert seat.look("document.images[0].width") >= 960  # letters as they were drawn
+    seat.fits()
+    assert seat.look("document.querySelector('.scroll').tabIndex") == 0
+    seat.picture(f"large_{width}")
+    seat.look("document.querySelector('nav.buttons a').focus()")
+    seat.press("Enter")
+    seat.until(f"location.href === {json.dumps(address + '#pile')} && {SHOWN}[0].complete")
+    seat.tab.call("Page.reload")
+    seat.until(f"document.querySelector('table') && {SHOWN}[0].naturalWidth > 0")
+    seat.go(seat.look(f"{SHOWN}[0].currentSrc"))  # by itself, under the same policy
+    seat.until("document.querySelector('svg text')")
+    assert seat.look("document.querySelectorAll('text').length") > 10
 
 
 LUMINANCE = """

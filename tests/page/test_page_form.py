@@ -72,10 +72,24 @@ def test_a_bad_value_comes_back_beside_its_field(client: Client, key: str) -> No
     assert came.get(key, value) == value
 
 
+def test_quotes_of_an_example_may_be_copied(client: Client) -> None:
+    """The message says: such as "30 ft"."""
+    fields = client.filled(
+        greenhouse__width='"27 ft"', routine__up="'05:30'", site__name='"Hill"',
+        crop__damage_below='"kale"',
+    )  # fmt: skip
+    saved = tomllib.loads(client.post("/scenario", fields).text)
+    assert saved["greenhouse"]["width"] == "27 ft"
+    assert saved["routine"]["up"] == "05:30"
+    assert saved["site"]["name"] == '"Hill"'
+    assert saved["crop"]["damage_below"] == "kale"
+
+
 def test_several_bad_values_are_told_at_once(client: Client) -> None:
     fields = client.filled(greenhouse__width="30", routine__up="late", fuel__moisture="wet")
     page = Reader(client.post("/run", [*fields, ("do", "compare")]).text)
     assert set(page.wrong) == {"greenhouse-width", "routine-up", "fuel-moisture"}
+    assert "write it with its unit" in page.wrong["greenhouse-width"]
 
 
 def test_no_winter_chosen(client: Client) -> None:
