@@ -35,6 +35,7 @@ from greenhouse_sim.units import BTU_J
 from independent import Heat, solve
 from outside.boxes import thirty_days, typical_winter
 from outside.checks import Check, near
+from outside.checks_of_plans import plans
 from winters_at_hand import lone_task, no_heater
 
 WIND = "Mihara and Hayashi 1979, J. Agric. Meteorol. 35:13, k = {:.2f} + {:.2f} w"
@@ -45,7 +46,9 @@ FOOT_M = 0.3048
 
 def at_hand() -> list[Check]:
     """All rows."""
-    return [*exact(), *solver(), *covers(), *curtains(), *sky_and_sun(), *moist(), *fuels()]
+    return [
+        *exact(), *solver(), *covers(), *curtains(), *sky_and_sun(), *moist(), *fuels(), *plans(),
+    ]  # fmt: skip
 
 
 def exact() -> list[Check]:

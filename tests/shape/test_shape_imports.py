@@ -25,7 +25,7 @@ RANKS = (
 SIBLINGS = {"greenhouse", "heater", "routine"}
 HEAVY = (
     "pandas", "pvlib", "pint", "pydantic", "numba", "matplotlib", "scipy", "jinja2", "sqlite3",
-    "flask", "pyarrow", "distributed", "requests",
+    "flask", "pyarrow", "distributed", "requests", "weasyprint",
 )  # fmt: skip
 
 
