@@ -9,13 +9,16 @@ from __future__ import annotations
 
 import hashlib
 import json
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from greenhouse_sim import kept
 from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.greenhouse.vapour_numbers import Moisture, Vapour
+
+if TYPE_CHECKING:
+    from greenhouse_sim.drive.outdoors import Outdoors
 
 SOURCES = ("greenhouse_sim.greenhouse", "greenhouse_sim.drive", "greenhouse_sim.tables")
 NOT_PHYSICS = {"name", "weather", "season", "power_cuts"}
@@ -42,13 +45,21 @@ def prepare(scenario: Any, weather: Any) -> tuple[House, Drive, Moisture]:
     return house, drive, moisture
 
 
-def made(scenario: Any, weather: Any) -> tuple[House, Drive, Moisture]:
-    """As `prepare`, made anew and not kept: for greenhouses that are only tried."""
+def made(
+    scenario: Any, weather: Any, outdoors: Outdoors | None = None
+) -> tuple[House, Drive, Moisture]:
+    """As `prepare`, made anew and not kept: for greenhouses that are only tried.
+
+    ``outdoors`` is the weather's, shared by the greenhouses that are tried in it.
+    """
     from greenhouse_sim.drive.drive import make_drive, make_house
+    from greenhouse_sim.drive.outdoors import Outdoors
     from greenhouse_sim.drive.vapour import make_moisture
 
-    house = make_house(scenario, weather)
-    return house, make_drive(scenario, weather, house), make_moisture(scenario, weather)
+    seen = outdoors or Outdoors(weather)
+    house = make_house(scenario, weather, seen)
+    drive = make_drive(scenario, weather, house, seen)
+    return house, drive, make_moisture(scenario, weather, seen.vapour)
 
 
 def _bundles(found: dict[str, np.ndarray]) -> tuple[House, Drive, Moisture]:

@@ -45,9 +45,14 @@ def envelope_loss(
     deficit = reference_radiation(outside.t_out_C) - outside.infrared_W
     wet = film_wetness(house.planted_share, len(outside.t_out_C))
     drape = house.night_curtain
+    # parts that differ by size and stand only share their film and their U-value in the wind
+    alike: dict[tuple[Any, ...], tuple[Array, Array]] = {}
     for k, skin in enumerate(skins):
-        u_value, film = windy_u(skin, outside.wind_m_s)
-        u_value = u_value + dry_surplus(skin, u_value, film, wet)
+        kind = skin[1:], skin.sheltered
+        if kind not in alike:
+            in_wind, film = windy_u(skin, outside.wind_m_s)
+            alike[kind] = in_wind + dry_surplus(skin, in_wind, film, wet), film
+        u_value, film = alike[kind]
         open_share = np.ones_like(u_value)
         if snow_m is not None:
             u_value = snowed_u(u_value, snow_m[k])
@@ -59,7 +64,8 @@ def envelope_loss(
         if skin.capacity <= 0.0:
             loss_w_k += skin.part.area_m2 * u_value
         sky_w += sky_loss(skin, u_value, film, deficit, open_share, wet)
-        sky_w -= sun_outside(skin, u_value / film, light.beam[k] + light.diffuse[k])
+        if skin.opaque:
+            sky_w -= sun_outside(skin, u_value / film, light.beam[k] + light.diffuse[k])
         if not math.isnan(skin.other_side_C):
             sky_w += skin.part.area_m2 * u_value * (outside.t_out_C - skin.other_side_C)
     if house.shape == "surfaces" and house.floor_u_value is not None:

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import functools
+import hashlib
 from typing import Any, NamedTuple
 
 import numpy as np
+
+from greenhouse_sim import kept
 
 Array = np.ndarray
 
@@ -62,7 +65,30 @@ def _positions(
     first: str, hours: int, latitude: float, longitude: float, elevation_m: float,
     pressure_hPa: float, mean_C: float,
 ) -> Sun:  # fmt: skip
-    """Kept, read-only: the same winter is walked through by many greenhouses."""
+    """Kept, read-only: the same winter is walked through by many greenhouses.
+
+    On disk too, under a hash of the numbers given, of this room's sources and of the libraries:
+    the algorithm and the import of its library take longer than many a plan's own work.
+    """
+    given = (first, hours, latitude, longitude, elevation_m, pressure_hPa, mean_C)
+    name = hashlib.blake2b(
+        kept.makers_hash("greenhouse_sim.drive") + repr(given).encode(), digest_size=16
+    ).hexdigest()
+    found = kept.find("suns", name)
+    if found is None:
+        sun = _worked_out(*given)
+        kept.keep("suns", name, sun._asdict())
+    else:
+        sun = Sun(**found)
+    for array in sun:
+        array.flags.writeable = False
+    return sun
+
+
+def _worked_out(
+    first: str, hours: int, latitude: float, longitude: float, elevation_m: float,
+    pressure_hPa: float, mean_C: float,
+) -> Sun:  # fmt: skip
     from pvlib import irradiance, spa
 
     middle = np.datetime64(first, "s") + np.arange(hours) * np.timedelta64(3600, "s")
@@ -76,10 +102,7 @@ def _positions(
     cosine = np.maximum(np.cos(np.radians(zenith)), 0.0)
     day = (middle.astype("datetime64[D]") - middle.astype("datetime64[Y]")).astype(int) + 1
     space = np.asarray(irradiance.get_extra_radiation(day), dtype=float)
-    sun = Sun(zenith, azimuth, cosine, space)
-    for array in sun:
-        array.flags.writeable = False
-    return sun
+    return Sun(zenith, azimuth, cosine, space)
 
 
 def on_surfaces(
@@ -118,10 +141,13 @@ def even_sky(sun: Sun, weather: Any) -> Array:
 
 
 def incidence(tilt_deg: Array, azimuth_deg: Array, sun: Sun) -> Array:
-    """Cosine of the angle between sun and outward normal, shape (surfaces, hours), by pvlib."""
-    from pvlib import irradiance
+    """Cosine of the angle between sun and outward normal, shape (surfaces, hours).
 
-    projection = irradiance.aoi_projection(
-        tilt_deg[:, np.newaxis], azimuth_deg[:, np.newaxis], sun.zenith_deg, sun.azimuth_deg
-    )
-    return np.asarray(projection)
+    cos β·cos z + sin β·sin z·cos(γ_sun - γ), for a tilt β and azimuth γ, at zenith angle z (Duffie
+    and Beckman, Solar Engineering of Thermal Processes, chapter 1, from memory; a test holds it
+    to pvlib's).
+    """
+    tilt, zenith = np.radians(tilt_deg)[:, np.newaxis], np.radians(sun.zenith_deg)
+    turned = np.radians(sun.azimuth_deg - azimuth_deg[:, np.newaxis])
+    cosine = np.cos(tilt) * np.cos(zenith) + np.sin(tilt) * np.sin(zenith) * np.cos(turned)
+    return np.asarray(np.clip(cosine, -1.0, 1.0))

@@ -15,12 +15,16 @@ from greenhouse_sim.weather.limits import number
 Array = np.ndarray
 
 
-def make_moisture(scenario: Any, weather: Any) -> Moisture:
-    """The vapour of a scenario's greenhouse in this weather."""
+def make_moisture(scenario: Any, weather: Any, outdoor: Array | None = None) -> Moisture:
+    """The vapour of a scenario's greenhouse in this weather.
+
+    ``outdoor`` is the weather's `outdoor_vapour` where it has been worked out before.
+    """
     walls = shell(scenario, weather.latitude)
     given = scenario.site.elevation
     height = float(given if given is not None else weather.elevation_m or 0.0)
-    return Moisture(build_vapour(scenario, walls, height), outdoor_vapour(weather))
+    known = outdoor_vapour(weather) if outdoor is None else outdoor
+    return Moisture(build_vapour(scenario, walls, height), known)
 
 
 def outdoor_vapour(weather: Any) -> Array:

@@ -50,10 +50,13 @@ class Ground(NamedTuple):
         return undisturbed_C(self.under, bottom_m(), self.damping_m, day)
 
 
-def site_ground(scenario: Any, weather: Any) -> Ground:
-    """The ground of a scenario under this weather; ``site.deep_ground`` holds it constant below."""
+def site_ground(scenario: Any, weather: Any, known: Year | None = None) -> Ground:
+    """The ground of a scenario under this weather; ``site.deep_ground`` holds it constant below.
+
+    ``known`` is the weather's yearly wave where it has been fitted before.
+    """
     given, floor = scenario.site.deep_ground, scenario.greenhouse.floor
-    year = yearly_wave(weather)
+    year = yearly_wave(weather) if known is None else known
     if given is not None:
         check_given(float(given), year, len(weather.t_out_C), getattr(scenario, "path", None))
     under = year if given is None else year._replace(mean_C=float(given))

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Mapping
 
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.tables.read import read_keyed, read_rows
 
 
+@functools.cache
 def envelope(key: str) -> float:
     """A number of the envelope table, in the unit that its row states."""
     return read_keyed("envelope")[key].number
 
 
+@functools.cache
 def soil(key: str) -> float:
     """A number of the soil table, in the unit that its row states."""
     return read_keyed("soil")[key].number

@@ -90,9 +90,11 @@ def improve(
     farm = Farm(tried, fit)
     everywhere = range(len(weather))
     singles = [frozenset({measure.name}) for measure in fit]
-    farm.run([NOTHING, *singles], everywhere)
+    farm.run([NOTHING], everywhere)
     base = _known(farm, NOTHING, everywhere)
     places = few_places([float(tried.need_kWh(place)) for place in everywhere])
+    tried.again = frozenset(places)
+    farm.run(singles, everywhere)
     return Improved(
         farm,
         fit,

@@ -101,6 +101,17 @@ def test_tried_is_what_run_gives(improved: Improved) -> None:
     assert alone.wakeups == sum(one.ledger["night_wakeups"] for one in seasons) / 2
 
 
+def test_a_winter_let_go_is_prepared_again_to_the_same_numbers(improved: Improved) -> None:
+    """Preparations of winters that more is tried in are held; of the others they need not be."""
+    scenario = improved.farm.scenario(frozenset({"inner film"}))
+    assert scenario is not None
+    tried = Tried(improved.farm.tried.base, improved.farm.tried.weather)
+    tried.again = frozenset({0})
+    first = tried.run([tried.base, scenario])
+    assert tried.run([scenario, tried.base]) == first[::-1]
+    assert tried.need_kWh(1) > 0.0
+
+
 def test_a_later_start_is_the_same_winter_without_its_first_days() -> None:
     scenario = farm()
     (whole, _) = read_winters(scenario)
