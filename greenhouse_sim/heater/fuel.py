@@ -15,6 +15,7 @@ or a docstring says otherwise.
 from __future__ import annotations
 
 import difflib
+import functools
 from dataclasses import dataclass
 
 from greenhouse_sim.errors import ScenarioError
@@ -22,6 +23,8 @@ from greenhouse_sim.tables.read import Row, read_keyed, read_rows
 
 MOST_MOISTURE = 0.6
 """Wood wetter than this (wet basis) does not burn by itself."""
+MOST_FUELS = 256
+"""Fuels that are kept once they are worked out: every season asks for its own again."""
 
 
 @dataclass(frozen=True)
@@ -119,6 +122,7 @@ def fuel_names() -> tuple[str, ...]:
     return wood_names() + others
 
 
+@functools.lru_cache(maxsize=MOST_FUELS)
 def fuel_for(species: str, moisture: float | None = None, where: str = "[fuel] species") -> Fuel:
     """The fuel of this name at this moisture (wet basis).
 

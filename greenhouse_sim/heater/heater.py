@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from typing import NamedTuple
 
 from greenhouse_sim.errors import ScenarioError
@@ -13,6 +14,8 @@ from greenhouse_sim.heater.numbers import DECAY, LAWS, Heater
 
 HAND_FED_FUELS = ("wood", "pellets")
 MOST_HEATERS = 100
+MOST_KEPT = 256
+"""Heaters whose numbers are kept once they are worked out."""
 
 
 class Burning(NamedTuple):
@@ -56,9 +59,17 @@ def heater_numbers(
     ScenarioError
         Unknown heater or key, a value that cannot be, an efficiency over 100 % on its basis.
     """
+    return _numbers(kind, count, tuple(sorted((overrides or {}).items())), fuel, where)
+
+
+@functools.lru_cache(maxsize=MOST_KEPT)
+def _numbers(
+    kind: str, count: int, own: tuple[tuple[str, float | str], ...], fuel: Fuel | None, where: str
+) -> Heater:
+    """Kept: every season asks for its heater anew."""
     if not 1 <= count <= MOST_HEATERS:
         raise ScenarioError(f"{where} count: {count} heaters; write 1 to {MOST_HEATERS}")
-    choice = choose(kind, overrides, where)
+    choice = choose(kind, dict(own), where)
     burnt = default_fuel(kind, fuel)
     law = LAWS[law_of(choice)]
     n = float(count)
