@@ -39,9 +39,26 @@ def inline_svg(figure: Figure, name: str, title: str, text: str) -> str:
     fewer_marks(figure)
     held = io.StringIO()
     with mpl.rc_context(LOOK):
+        _laid_out(figure)
         figure.savefig(held, format="svg", metadata={"Date": None})
     drawn = held.getvalue()
     return _opened(_told_apart(_short(drawn[drawn.index("<svg") :]), name), name, title, text)
+
+
+def _laid_out(figure: Figure) -> None:
+    """Let the layout settle in the letters of the file to come.
+
+    The library else draws the whole picture once only for that.
+    """
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+
+    engine = figure.get_layout_engine()
+    if engine is None:
+        return
+    FigureCanvasSVG(figure)
+    figure.set_dpi(FigureCanvasSVG.fixed_dpi)
+    engine.execute(figure)
+    figure.set_layout_engine(None)
 
 
 def _short(drawn: str) -> str:
