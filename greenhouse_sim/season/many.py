@@ -10,7 +10,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 import numpy as np
 
@@ -28,6 +28,8 @@ LOAD_S = 1.2
 RESTED_H = 1000.0
 """Hours since the last night visit when a season begins: long ago."""
 
+Item = TypeVar("Item")
+Made = TypeVar("Made")
 Tell = Callable[[str], None]
 Advance = Callable[[int], None]
 
@@ -136,6 +138,20 @@ def run_one(function: Callable, task: Task) -> Tallied:
     )
     close_books(total, table, state, begun, task.walk)
     return Tallied(total, month_kg, trace)
+
+
+def on_threads(
+    work: Callable[[Item], Made], items: Sequence[Item], engine: str, workers: int | None = None
+) -> list[Made]:
+    """``work`` on every item, in order: on ``workers`` threads where the engine is compiled.
+
+    The first item is done alone: it may have to compile.
+    """
+    if engine == "python" or len(items) < 2:
+        return [work(item) for item in items]
+    first = work(items[0])
+    with ThreadPoolExecutor(workers or cores()) as pool:
+        return [first, *pool.map(work, items[1:])]
 
 
 def run_many(

@@ -33,6 +33,7 @@ from greenhouse_sim.season.many import (
     Task,
     Tell,
     engine_name,
+    on_threads,
     run_many,
     vapour_function,
 )
@@ -316,17 +317,22 @@ def held_ideally(
 ) -> tuple[list[Winter], list[Tallied]]:
     """Every winter under the ideal heater, and with the vapour that its air then gives off."""
     settled = list(prepared)
+    moist = [i for i, winter in enumerate(prepared) if winter.moisture.vapour.volume_m3 > 0.0]
     lines: dict[int, Line] = {}
+
+    def of(ran: tuple[Winter, np.ndarray]) -> Damp:
+        winter, trace = ran
+        walk = vapour_function(engine)
+        return damp_of(winter.moisture, winter.walk, winter.drive, trace, walk)
+
     for turn in range(ROUNDS + 1):
         tasks = [task(scenario, winter, "ideal", True) for winter in settled]
         ideal = run_many(tasks, engine, workers, tell)
-        moist = [i for i, winter in enumerate(prepared) if winter.moisture.vapour.volume_m3 > 0.0]
         if turn == ROUNDS or not moist:
             break
-        function = vapour_function(engine)
-        for i in moist:
+        damps = on_threads(of, [(prepared[i], ideal[i].trace) for i in moist], engine, workers)
+        for i, damp in zip(moist, damps, strict=True):
             base = prepared[i]
-            damp = damp_of(base.moisture, base.walk, base.drive, ideal[i].trace, function)
             lines[i] = damp.line.halfway(lines.get(i, damp.line))
             walk = with_vapour(base.walk, base.drive, lines[i])
             settled[i] = base._replace(walk=walk, damp=damp)
