@@ -34,9 +34,9 @@ def column(trace: np.ndarray, name: str) -> np.ndarray:
     return trace[:, at.TRACE.index(name)]
 
 
-@pytest.mark.parametrize("case", ["600", "900", "600FF", "900FF"])
+@pytest.mark.parametrize("case", ["600", "900", "600FF"])
 def test_boxes_agree_with_a_general_solver(case: str, weather: gs.Weather) -> None:
-    """Hourly air and the heat of thirty winter days."""
+    """Hourly air and the heat of thirty winter days; 900FF stands in the table of checks."""
     found = thirty_days(case, weather)
     held = not case.endswith("FF")
     heater = no_heater(law=IDEAL, burn_max_w=1.0e6) if held else no_heater()
