@@ -51,7 +51,8 @@ def starts_of(found: Winter) -> np.ndarray:
     """Departures with the whole absence inside the hours."""
     starts = evenings([found]).starts[0]
     last = len(found.drive.t_out) - DAYS * 24
-    return starts[(starts > 24) & (starts < last)][::3]
+    # in one piece, as the plan has them: for another layout the loop would be compiled anew
+    return np.ascontiguousarray(starts[(starts > 24) & (starts < last)][::3])
 
 
 def check_trip(heater: str, engine: str) -> None:
