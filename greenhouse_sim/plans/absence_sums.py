@@ -80,7 +80,10 @@ class Loads(NamedTuple):
     """Middle of the loads, kg as fired; NaN for none."""
     most_kg: float
     fire_h: float
-    """Hours that the last load lasts in nine of ten departures with a fire, alone."""
+    """Hours that a load left to itself lasts in nine of ten departures for which one was made; of
+    the whole season's where a month has none, NaN where the season has none."""
+    heat_h: float
+    """Hours that the house stays over its setpoint on nine of ten evenings, load or none."""
 
 
 def safe_hours(left: Left) -> Array:
@@ -205,18 +208,27 @@ def burnt(found: Absence, lengths: tuple[int, ...] = (1, 3, 7, 14)) -> tuple[Bur
 def loads(found: Absence) -> tuple[Loads, ...]:
     """What a helper puts in at a visit, by month of departure, without any back-up."""
     rows = []
+    # a fire that is let die in the sun tells nothing of a load: only those that were fed count
+    fed = np.where(found.alone.loaded_kg > 0.0, found.alone.fire_out_h, np.nan)
+    whole = _lasts(fed)
     for name, part in by_month(found.evenings):
         # the load at departure is the grower's own
         visits, kg = found.helped.visits[:, part], found.helped.loaded_kg[:, part]
         each = (kg / np.maximum(visits, 1.0))[visits > 0.0]
-        fire = found.alone.fire_out_h[:, part]
-        fire = np.minimum(fire[fire >= 1.0], MOST_DAYS * DAY_H)
+        lasts = _lasts(fed[:, part])
         rows.append(
             Loads(
                 name,
                 float(np.median(each)) if each.size else np.nan,
                 float(each.max()) if each.size else np.nan,
-                float(np.quantile(fire, 0.1)) if fire.size else np.nan,
+                whole if np.isnan(lasts) else lasts,
+                _lasts(found.alone.below_h[:, part]),
             )
         )
     return tuple(rows)
+
+
+def _lasts(hours: Array) -> float:
+    """Hours that nine of ten of these last, at most those looked at; NaN for none."""
+    known = np.minimum(hours[~np.isnan(hours)], FULL_H)
+    return float(np.quantile(known, 0.1)) if known.size else np.nan

@@ -203,12 +203,12 @@ def night_table(found: Trip, units: Units) -> Table:
     return table
 
 
-def load_rows(found: Absence, units: Units) -> list[tuple[str, str, str, str]]:
-    """By month: month, usual load of a daily visit, most, and how long the last load lasts."""
+def load_rows(found: Absence, units: Units) -> list[tuple[str, str, str]]:
+    """By month: month, usual load of a daily visit, and the most."""
     rows = []
     for one in loads(found):
         usual, most = (
             "none" if math.isnan(kg) else amount(kg, units) for kg in (one.kg, one.most_kg)
         )
-        rows.append((month_name(one.month[5:]), usual, most, lasts(one.fire_h)))
+        rows.append((month_name(one.month[5:]), usual, most))
     return rows

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from greenhouse_sim.heater.catalogue import burns
+from greenhouse_sim.heater.catalogue import burns, choose, law_of
 from greenhouse_sim.plans.absence import Absence
-from greenhouse_sim.plans.absence_sums import loads, warnings
+from greenhouse_sim.plans.absence_sums import Loads, loads, warnings
 from greenhouse_sim.plans.absence_terms import number
 from greenhouse_sim.report.away_table import load_rows
 from greenhouse_sim.report.away_words import away_cautions, lasts
@@ -20,6 +20,8 @@ if TYPE_CHECKING:
 LINE = "______________________"
 FIRED = ("wood", "pellets")
 """Fuels that somebody puts in."""
+SOON_H = 3.0
+"""A fire whose heat lasts no longer than this is followed by the next (common practice)."""
 
 
 def sitter_page(found: Absence, scenario: Scenario, units: Units) -> str:
@@ -28,7 +30,7 @@ def sitter_page(found: Absence, scenario: Scenario, units: Units) -> str:
         f"# Looking after the greenhouse: {scenario.site.name}\n",
         f"From {LINE} to {LINE}. The grower: {LINE} phone {LINE}\n",
         _at_a_glance(found, scenario, units),
-        _visits(found, units),
+        _visits(found, scenario, units),
         _when(found, scenario, units),
         "## Mind\n\n" + "\n".join(f"- {text}" for text in (*away_cautions(), *cautions())) + "\n",
         "Computed from past winters for this greenhouse and heater; the weather outside is what "
@@ -55,32 +57,68 @@ def _at_a_glance(found: Absence, scenario: Scenario, units: Units) -> str:
     return "## At a glance\n\n" + "\n".join(rows) + "\n"
 
 
-def _visits(found: Absence, units: Units) -> str:
+def _visits(found: Absence, scenario: Scenario, units: Units) -> str:
     hour = f"{math.floor(found.terms.helper_hour):02d}:00"
     if burns(found.heater) not in FIRED:
         return (
             f"## Visits\n\nOnce a day at {hour}: read the thermometer, look at the heater, write "
             "both down. There is no fuel to put in.\n"
         )
-    rows = ["| Month | Load at a visit | Most | It lasts, shut down | Visits a day |"]
-    rows.append("| --- | --- | --- | --- | --- |")
-    for (month, usual, most, fire), one in zip(load_rows(found, units), loads(found), strict=True):
-        rows.append(f"| {month} | {usual} | {most} | {fire} | {visits_a_day(one.fire_h)} |")
-    text = (
-        f"## Visits\n\nReckoned with one visit a day at {hour}. Where the fire does not last a "
-        "day, more visits keep it burning:\n\n" + "\n".join(rows) + "\n\n"
+    law = law_of(choose(scenario.heater.kind, scenario.heater.overrides))
+    said = f"Reckoned with one visit a day at {hour}. "
+    if law == "full burn":
+        said += (
+            "Each charge burns out in an hour or a few and leaves its heat in the store. After the "
+            "grower's last look-in the house stayed over its setpoint at least so long on nine of "
+            "ten evenings:"
+        )
+        rows = _fires(found, units)
+        after = "let it burn out with the air open, as the grower showed you"
+    else:
+        said += "Where the fire does not last a day, more visits keep it burning:"
+        rows = _burns(found, units, "It lasts, shut down" if law == "set and leave" else "It lasts")
+        after = "when it has caught, set the air as the grower showed you"
+    return (
+        f"## Visits\n\n{said}\n\n" + "\n".join(rows) + "\n\n"
         "At each visit: read the thermometer and write it down; look at the fire; put in the load; "
-        "when it has caught, shut the air as the grower showed you; ashes only into the lidded "
-        "metal pail, outdoors.\n"
+        f"{after}; ashes only into the lidded metal pail, outdoors.\n"
     )
-    return text
+
+
+def _burns(found: Absence, units: Units, lasting: str) -> list[str]:
+    """Lines of the table of a fire that is kept burning."""
+    rows = [f"| Month | Load at a visit | Most | {lasting} | Visits a day |"]
+    rows.append("| --- | --- | --- | --- | --- |")
+    for (month, usual, most), one in zip(load_rows(found, units), loads(found), strict=True):
+        rows.append(
+            f"| {month} | {usual} | {most} | {lasts(one.fire_h)} | {visits_a_day(one.fire_h)} |"
+        )
+    return rows
+
+
+def _fires(found: Absence, units: Units) -> list[str]:
+    """Lines of the table of fires that are lit anew to fill a store."""
+    rows = ["| Month | Charge at a visit | Most | Warm for | Fires a day |"]
+    rows.append("| --- | --- | --- | --- | --- |")
+    for (month, usual, most), one in zip(load_rows(found, units), loads(found), strict=True):
+        rows.append(f"| {month} | {usual} | {most} | {lasts(one.heat_h)} | {fires_a_day(one)} |")
+    return rows
 
 
 def visits_a_day(fire_h: float) -> str:
     """How many visits keep a fire of so many hours burning."""
     if math.isnan(fire_h):
         return "no fire"
-    return str(math.ceil(24.0 / fire_h))
+    return str(math.ceil(24.0 / max(fire_h, 1.0)))
+
+
+def fires_a_day(one: Loads) -> str:
+    """How many fires hold the setpoint where a fire's heat lasts for so many hours."""
+    if math.isnan(one.kg):
+        return "no fire"
+    if one.heat_h < SOON_H:
+        return "one after another"
+    return str(math.ceil(24.0 / one.heat_h))
 
 
 def _when(found: Absence, scenario: Scenario, units: Units) -> str:
