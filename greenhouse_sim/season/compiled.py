@@ -107,7 +107,7 @@ def compiled_branches() -> Callable:
 
     for function in (hour.season, *own_functions(branch)):
         register_jitable(error_model="numpy")(function)
-    return compiled(branch.branches)
+    return compiled(branch.branches, makes_arrays=True)
 
 
 class _NoLinearAlgebra:
@@ -138,8 +138,12 @@ def _without_linear_algebra() -> Iterator[None]:
 
 
 @functools.cache
-def compiled(function: Callable) -> Callable:
-    """A kernel function, compiled (or loaded from the user's cache)."""
+def compiled(function: Callable, makes_arrays: bool = False) -> Callable:
+    """A kernel function, compiled (or loaded from the user's cache).
+
+    A function that makes no arrays needs no counts of who holds one. They would be kept in the
+    loop, atomically and for arrays that seasons on other cores share, which makes these wait.
+    """
     with _without_linear_algebra():
         import numba.np.arraymath
     from numba.extending import register_jitable
@@ -150,5 +154,6 @@ def compiled(function: Callable) -> Callable:
     # the numpy error model: a division need not look whether to raise ZeroDivisionError
     for module in KERNEL:
         for one in own_functions(module):
-            register_jitable(error_model="numpy", forceinline=True)(one)
-    return numba.njit(nogil=True, error_model="numpy", cache=folder is not None)(function)
+            register_jitable(error_model="numpy", forceinline=True, _nrt=False)(one)
+    given: dict[str, Any] = {} if makes_arrays else {"_nrt": False}
+    return numba.njit(nogil=True, error_model="numpy", cache=folder is not None, **given)(function)
