@@ -7,9 +7,11 @@ sooner. The compiled loop releases the interpreter's lock, so plain threads do.
 
 from __future__ import annotations
 
+import contextlib
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
+from queue import Empty, SimpleQueue
 from typing import NamedTuple, TypeVar
 
 import numpy as np
@@ -27,6 +29,8 @@ COMPILE_S = 12.0
 LOAD_S = 1.2
 RESTED_H = 1000.0
 """Hours since the last night visit when a season begins: long ago."""
+LINE = 16
+"""Numbers in two cache lines of 64 bytes: a core may fetch the next line with the one it wants."""
 
 Item = TypeVar("Item")
 Made = TypeVar("Made")
@@ -110,16 +114,31 @@ def first_state(task: Task) -> np.ndarray:
     return state
 
 
+def _apart(*sizes: int) -> list[np.ndarray]:
+    """Arrays of zeros, float64, that no other core writes beside.
+
+    They lie in one block with whole cache lines between them and their neighbours: a season
+    writes to its arrays all the time, and a line shared with a season on another core would go
+    to and fro between the two.
+    """
+    ends = np.cumsum([LINE * (1 + -(-size // LINE)) for size in sizes])
+    block = np.zeros(int(ends[-1]) + LINE)
+    starts = [LINE, *(int(end) + LINE for end in ends[:-1])]
+    return [block[start : start + size] for start, size in zip(starts, sizes, strict=True)]
+
+
 def run_one(function: Callable, task: Task) -> Tallied:
     """Run one season with one of the engines."""
     house, slow, hours, _ = task.walk
-    total = at.empty()
-    month_kg = np.zeros(at.MONTHS)
+    begun = first_state(task)
+    first = slow.modes.table
+    total, month_kg, state, modes = _apart(at.SIZE, at.MONTHS, begun.size, first.size)
+    total += at.empty()
+    state += begun
+    table = modes.reshape(first.shape)
+    table += first
     last = hours.t_out.shape[0]
     trace = np.zeros((last if task.traced else 0, at.TRACE_SIZE))
-    begun = first_state(task)
-    state = begun.copy()
-    table = slow.modes.table.copy()
     function(
         house,
         slow.modes,
@@ -177,21 +196,25 @@ def run_many(
 def _threaded(
     function: Callable, tasks: Sequence[Task], threads: int, advance: Advance | None
 ) -> list[Tallied]:
-    results: list[Tallied | None] = [None] * len(tasks)
+    results: dict[int, Tallied] = {}
     # the first call in one thread alone: it may compile or load
     results[0] = run_one(function, tasks[0])
     if advance is not None:
         advance(1)
+    rest: SimpleQueue[int] = SimpleQueue()
+    for i in range(1, len(tasks)):
+        rest.put(i)
 
-    def share(first: int) -> int:
-        for i in range(first, len(tasks), threads):
-            if results[i] is None:
+    def share() -> None:
+        # each takes the next: one core may be slower than another
+        with contextlib.suppress(Empty):
+            while True:
+                i = rest.get_nowait()
                 results[i] = run_one(function, tasks[i])
                 if advance is not None:
                     advance(1)
-        return first
 
     with ThreadPoolExecutor(threads) as pool:
-        for job in as_completed([pool.submit(share, k) for k in range(threads)]):
+        for job in as_completed([pool.submit(share) for _ in range(threads)]):
             job.result()
-    return [result for result in results if result is not None]
+    return [results[i] for i in range(len(tasks))]
