@@ -31,6 +31,8 @@ RESTED_H = 1000.0
 """Hours since the last night visit when a season begins: long ago."""
 LINE = 16
 """Numbers in two cache lines of 64 bytes: a core may fetch the next line with the one it wants."""
+AT_ONCE = 64
+"""Seasons that a thread takes at a time, at most: enough to share what comes between them."""
 
 Item = TypeVar("Item")
 Made = TypeVar("Made")
@@ -127,36 +129,65 @@ def _apart(*sizes: int) -> list[np.ndarray]:
     return [block[start : start + size] for start, size in zip(starts, sizes, strict=True)]
 
 
-def run_one(function: Callable, task: Task) -> Tallied:
-    """Run one season with one of the engines."""
-    house, slow, hours, _ = task.walk
+class _Ready(NamedTuple):
+    """A season about to run."""
+
+    task: Task
+    begun: np.ndarray
+    state: np.ndarray
+    table: np.ndarray
+    tallied: Tallied
+
+
+def _ready(task: Task) -> _Ready:
     begun = first_state(task)
-    first = slow.modes.table
+    first = task.walk.slow.modes.table
     total, month_kg, state, modes = _apart(at.SIZE, at.MONTHS, begun.size, first.size)
     total += at.empty()
     state += begun
     table = modes.reshape(first.shape)
     table += first
-    last = hours.t_out.shape[0]
-    trace = np.zeros((last if task.traced else 0, at.TRACE_SIZE))
-    function(
-        house,
-        slow.modes,
-        hours,
-        task.calendar,
-        task.habits,
-        task.heater,
-        task.backup,
-        0,
-        last,
-        state,
-        table,
-        total,
-        month_kg,
-        trace,
+    hours = task.walk.hours.t_out.shape[0] if task.traced else 0
+    return _Ready(
+        task, begun, state, table, Tallied(total, month_kg, np.zeros((hours, at.TRACE_SIZE)))
     )
-    close_books(total, table, state, begun, task.walk)
-    return Tallied(total, month_kg, trace)
+
+
+def run_some(function: Callable, tasks: Sequence[Task]) -> list[Tallied]:
+    """Run seasons with one of the engines, one after another.
+
+    All are made ready, then all run, then all have their books closed: a season's hours push
+    everything else out of the core's nearest memory, and between two seasons the books would
+    take many times as long as one after another.
+    """
+    ready = [_ready(task) for task in tasks]
+    for task, _, state, table, done in ready:
+        house, slow, hours, _ = task.walk
+        function(
+            house,
+            slow.modes,
+            hours,
+            task.calendar,
+            task.habits,
+            task.heater,
+            task.backup,
+            0,
+            hours.t_out.shape[0],
+            state,
+            table,
+            done.total,
+            done.month_kg,
+            done.trace,
+        )
+    for task, begun, state, table, done in ready:
+        close_books(done.total, table, state, begun, task.walk)
+    return [one.tallied for one in ready]
+
+
+def run_one(function: Callable, task: Task) -> Tallied:
+    """Run one season with one of the engines."""
+    (done,) = run_some(function, [task])
+    return done
 
 
 def on_threads(
@@ -183,38 +214,39 @@ def run_many(
     """Run seasons, in the order of ``tasks``, on ``workers`` threads (all cores by default)."""
     function = engine_for(engine_name(engine, len(tasks)), tell)
     threads = workers or cores()
-    if function is season or threads == 1 or len(tasks) == 1:
-        done = []
-        for task in tasks:
-            done.append(run_one(function, task))
-            if advance is not None:
-                advance(1)
-        return done
-    return _threaded(function, tasks, threads, advance)
+    if function is season or len(tasks) == 1:
+        threads = 1
+    many = 1 if function is season else max(1, min(AT_ONCE, len(tasks) // (4 * threads)))
+    # the first alone: it may compile or load
+    parts = [tasks[:1], *(tasks[k : k + many] for k in range(1, len(tasks), many))]
+    done: dict[int, list[Tallied]] = {}
+
+    def run(k: int) -> None:
+        done[k] = run_some(function, parts[k])
+        if advance is not None:
+            advance(len(parts[k]))
+
+    if threads == 1:
+        for k in range(len(parts)):
+            run(k)
+    else:
+        _threaded(run, len(parts), threads)
+    return [one for k in range(len(parts)) for one in done[k]]
 
 
-def _threaded(
-    function: Callable, tasks: Sequence[Task], threads: int, advance: Advance | None
-) -> list[Tallied]:
-    results: dict[int, Tallied] = {}
-    # the first call in one thread alone: it may compile or load
-    results[0] = run_one(function, tasks[0])
-    if advance is not None:
-        advance(1)
+def _threaded(run: Callable[[int], None], count: int, threads: int) -> None:
+    """Run parts 0 to ``count``, the first before the others."""
+    run(0)
     rest: SimpleQueue[int] = SimpleQueue()
-    for i in range(1, len(tasks)):
-        rest.put(i)
+    for k in range(1, count):
+        rest.put(k)
 
     def share() -> None:
         # each takes the next: one core may be slower than another
         with contextlib.suppress(Empty):
             while True:
-                i = rest.get_nowait()
-                results[i] = run_one(function, tasks[i])
-                if advance is not None:
-                    advance(1)
+                run(rest.get_nowait())
 
     with ThreadPoolExecutor(threads) as pool:
         for job in as_completed([pool.submit(share) for _ in range(threads)]):
             job.result()
-    return [results[i] for i in range(len(tasks))]
