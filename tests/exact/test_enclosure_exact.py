@@ -13,6 +13,13 @@ from greenhouse_sim.greenhouse.network import network, steady_shares
 from greenhouse_sim.greenhouse.numbers import House
 from outside.boxes import box, scenario, typical_winter
 
+LIGHT_WALL = 0.012 / 0.16 + 0.066 / 0.04 + 0.009 / 0.14
+LIGHT_FLOOR = 0.025 / 0.14 + 1.003 / 0.04
+ROOF = 0.010 / 0.16 + 0.1118 / 0.04 + 0.019 / 0.14
+PANES = 2 * 0.003048 / 1.0 + 0.012 / 0.0625
+"""Layers of case 600, m²K/W. Outer films: convection 11.9 (wall), 14.4, 0.8 and 8.0 (window), and
+4 ε 5.6697e-8 283.15³ = 4.63353 W/m²K beside it with ε = 0.9, or 4.32463 with the glass's 0.84."""
+
 
 @pytest.fixture(scope="module")
 def weather() -> gs.Weather:
@@ -25,14 +32,18 @@ def house(weather: gs.Weather) -> House:
 
 
 def test_loss_of_the_light_box_by_hand(house: House) -> None:
-    """Faces and a common radiant node written out, m² and W/m²K: walls 63.6 at 0.514, roof and
-    floor 48 each at 0.318 and 0.039, window 12 at 2.10; inner film of all U-values 8.3."""
-    parts = [(63.6, 0.514, "wall"), (48.0, 0.318, "roof"), (48.0, 0.039, "floor"),
-             (12.0, 2.10, "window")]  # fmt: skip
+    """Faces and a common radiant node written out, m² and m²K/W: the layers of walls, roof, floor
+    and window, each with its outer film."""
+    parts = [
+        (63.6, LIGHT_WALL + 1 / 16.53353, "wall"),
+        (48.0, ROOF + 1 / 19.03353, "roof"),
+        (48.0, LIGHT_FLOOR + 1 / 5.43353, "floor"),
+        (12.0, PANES + 1 / 12.32463, "window"),
+    ]
     matrix, right = np.zeros((5, 5)), np.zeros(5)
-    for k, (area, u, place) in enumerate(parts):
+    for k, (area, resistance, place) in enumerate(parts):
         convection, radiant = area * number(f"convection_{place}"), area * number("radiant_film")
-        out = area / (1.0 / u - 1.0 / 8.3)
+        out = area / resistance
         matrix[k, k] += convection + radiant + out
         matrix[k, 4] -= radiant
         matrix[4, k] -= radiant
@@ -44,7 +55,7 @@ def test_loss_of_the_light_box_by_hand(house: House) -> None:
         for k, (area, _, place) in enumerate(parts)
     )
     _, to_outdoors, to_ground = steady_shares(house)
-    assert to_outdoors == pytest.approx(by_hand, rel=1e-9)
+    assert to_outdoors == pytest.approx(by_hand, rel=1e-6)
     assert to_ground == 0.0
 
 
@@ -68,8 +79,9 @@ def test_walls_that_are_alike_are_one(weather: gs.Weather, house: House) -> None
     """Four walls of one kind, roof, floor and window: four chains."""
     assert len(house.end_g) == 4
     assert make_house(scenario("900", weather.name, 1650.0), weather).end_g == pytest.approx(
-        [63.6 / (1 / 0.512 - 1 / 8.3 - 0.1 / 0.51 * 5 / 6), *house.end_g[1:2],
-         48.0 / (1 / 0.039 - 1 / 8.3 - 0.08 / 1.13 * 5 / 6), *house.end_g[3:]]
+        [63.6 / (0.1 / 0.51 / 6 + 0.0615 / 0.04 + 0.009 / 0.14 + 1 / 16.53353),
+         *house.end_g[1:2], 48.0 / (0.08 / 1.13 / 6 + 1.007 / 0.04 + 1 / 5.43353),
+         *house.end_g[3:]], rel=1e-6,
     )  # fmt: skip
 
 
