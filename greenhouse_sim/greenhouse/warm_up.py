@@ -81,9 +81,11 @@ def stepped(
     matrix -= np.diag(node_g[1:], 1) + np.diag(node_g[1:], -1)
     inverse = np.linalg.inv(matrix)
     t = np.array(start, dtype=float)
-    for air, below in zip(air_C, below_C, strict=True):
-        right = node_c / DAY_S * t
-        right[0] += node_g[0] * air
-        right[-1] += end_g * below
+    keep = node_c / DAY_S
+    from_air, from_below = (node_g[0] * air_C).tolist(), (end_g * below_C).tolist()
+    for air_w, below_w in zip(from_air, from_below, strict=True):
+        right = keep * t
+        right[0] += air_w
+        right[-1] += below_w
         t = inverse @ right
     return t

@@ -40,18 +40,17 @@ class Choice(NamedTuple):
 
     def number(self, key: str, unit: str = "1") -> float:
         """A number in ``unit`` (SI); 0 (or `NOTHING`) for a row that the heater does not have."""
-        if key not in self.table:
+        row = self.table.get(key)
+        if row is None:
             return NOTHING.get(key, 0.0)
-        row = self.table[key]
         own = self.overrides.get(key)
-        value = row.number if own is None else float(own)
-        return value * _factor(row.unit, unit)
+        return _number(row.value if own is None else own, row.unit, unit)
 
 
-@functools.cache
-def _factor(unit: str, si: str) -> float:
-    """What a number of ``unit`` is multiplied with to stand in ``si``."""
-    return 1.0 if unit == si else from_si(1.0, unit, si)
+@functools.lru_cache(maxsize=4096)
+def _number(value: float | str, unit: str, si: str) -> float:
+    """A number of ``unit`` in ``si``; every season asks for its heater's anew."""
+    return float(value) * (1.0 if unit == si else from_si(1.0, unit, si))
 
 
 @functools.cache

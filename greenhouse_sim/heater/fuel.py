@@ -64,6 +64,7 @@ class Fuel:
         return 1.0 - self.moisture
 
 
+@functools.cache
 def constant(key: str) -> float:
     """A number of ``tables/fuel_constants.csv``, in the unit of its row."""
     return constants()[key].number

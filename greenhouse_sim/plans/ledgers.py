@@ -7,6 +7,7 @@ wood or another routine.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -24,6 +25,7 @@ from greenhouse_sim.units import KWH_J
 
 if TYPE_CHECKING:
     from greenhouse_sim.scenario import Scenario
+    from greenhouse_sim.weather import Weather
 
 HEATER = at.TRACE.index("heater_W")
 HABITS = ("margin", "load_for", "gets_up_below", "looks_ahead", "stays_by")
@@ -52,11 +54,13 @@ def held(
 
 def calendars(scenario: Scenario, found: Sequence[Held]) -> list[Calendar]:
     """The grower's hours in each of the winters."""
+    return calendars_in(scenario, [one.winter.weather for one in found])
+
+
+def calendars_in(scenario: Scenario, winters: Sequence[Weather]) -> list[Calendar]:
+    """The same before the winters are prepared."""
     cuts = scenario.site.power_cuts
-    return [
-        calendar(scenario.routine, cuts, one.winter.weather.start, one.winter.weather.hours)
-        for one in found
-    ]
+    return [calendar(scenario.routine, cuts, one.start, one.hours) for one in winters]
 
 
 def calendar_key(scenario: Scenario) -> str:
@@ -85,9 +89,19 @@ def ledger_of(
     scenario: Scenario, kind: str, winter: Winter, ran: Tallied, need_kWh: float
 ) -> dict[str, Any]:
     """The ledger of a season that has been run."""
-    fuel = default_fuel(kind, scenario_fuel(scenario))
-    place = winter.weather.site or scenario.site.name
+    who = identity(scenario, kind)
+    here = who._replace(winter=winter.weather.name, site=winter.weather.site or who.site)
+    return make_ledger(here, winter.weather, ran.total, ran.month_kg, need_kWh, winter.damp)
+
+
+def identity(scenario: Scenario, kind: str) -> Identity:
+    """Whose ledger it is, but for the winter's name and place."""
     count = scenario.heater.count
-    built = labour(kind).build_min / 60.0 * count
-    who = Identity(kind, count, winter.weather.name, place, fuel, built)
-    return make_ledger(who, winter.weather, ran.total, ran.month_kg, need_kWh, winter.damp)
+    fuel = default_fuel(kind, scenario_fuel(scenario))
+    return Identity(kind, count, "", scenario.site.name, fuel, _building_min(kind) / 60.0 * count)
+
+
+@functools.lru_cache
+def _building_min(kind: str) -> float:
+    """Minutes of building a heater once a season; every season asks."""
+    return labour(kind).build_min

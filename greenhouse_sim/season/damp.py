@@ -58,18 +58,10 @@ class Damp(NamedTuple):
     """Mean relative humidity, 0 to 1."""
     wet: Array
     """Share of the hour in which the covers are wet."""
-    near_saturation: float
-    """Relative humidity from which grey mould is at risk."""
-
-    @property
-    def hours_near_saturation(self) -> float:
-        """Hours in which grey mould is at risk."""
-        return float(np.sum(self.humidity >= self.near_saturation))
-
-    @property
-    def hours_wet(self) -> float:
-        """Hours for which the covers are wet."""
-        return float(np.sum(self.wet))
+    hours_near_saturation: float
+    """Hours in which grey mould is at risk."""
+    hours_wet: float
+    """Hours for which the covers are wet."""
 
 
 def damp_of(moisture: Moisture, walk: Walk, drive: Drive, trace: Array, function: Callable) -> Damp:
@@ -103,9 +95,11 @@ def damp_of(moisture: Moisture, walk: Walk, drive: Drive, trace: Array, function
         )
     takes_w = held[:, 0].copy()
     slope_w_k = np.maximum((takes_w - colder[:, 0]) / COLDER_K, 0.0)
-    near = moisture.vapour.near_saturation
     line = Line(takes_w - slope_w_k * air_C, slope_w_k)
-    return Damp(takes_w, line, held[:, 1].copy(), held[:, 2].copy(), near)
+    humidity, wet = held[:, 1].copy(), held[:, 2].copy()
+    # every heater's ledger says them: counted once
+    risky_h = float(np.sum(humidity >= moisture.vapour.near_saturation))
+    return Damp(takes_w, line, humidity, wet, risky_h, float(np.sum(wet)))
 
 
 def with_vapour(walk: Walk, drive: Drive, line: Line) -> Walk:

@@ -6,8 +6,9 @@ JSON share.
 
 from __future__ import annotations
 
+import functools
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
 
@@ -54,7 +55,7 @@ class Identity(NamedTuple):
     """Hours of building it once a season (a compost pile)."""
 
 
-def balance_errors(total: np.ndarray) -> tuple[float, float]:
+def balance_errors(total: Sequence[float] | np.ndarray) -> tuple[float, float]:
     """Residuals of the greenhouse's and the heater's energy, as shares of what moved.
 
     Greenhouse: sun + internal gains + heater + back-up = losses by path + change in storage.
@@ -64,15 +65,22 @@ def balance_errors(total: np.ndarray) -> tuple[float, float]:
     return house, _residual(total, (at.FUEL_J,), SPENT)
 
 
-def _residual(total: np.ndarray, incoming: tuple[int, ...], outgoing: tuple[int, ...]) -> float:
+def _residual(
+    total: Sequence[float] | np.ndarray, incoming: tuple[int, ...], outgoing: tuple[int, ...]
+) -> float:
     """What does not close, over the larger of what moved in and what moved out (at least 1 J)."""
-    gap = sum(total[i] for i in incoming) - sum(total[i] for i in outgoing)
-    moved_in = sum(abs(total[i]) for i in incoming)
-    moved_out = sum(abs(total[i]) for i in outgoing)
-    return float(abs(gap) / max(moved_in, moved_out, 1.0))
+    came = moved_in = 0.0
+    for i in incoming:
+        came += total[i]
+        moved_in += abs(total[i])
+    went = moved_out = 0.0
+    for i in outgoing:
+        went += total[i]
+        moved_out += abs(total[i])
+    return float(abs(came - went) / max(moved_in, moved_out, 1.0))
 
 
-def check_balance(total: np.ndarray, who: Identity) -> float:
+def check_balance(total: Sequence[float] | np.ndarray, who: Identity) -> float:
     """Return the greenhouse's balance error, or refuse a season whose energy does not close.
 
     Raises
@@ -81,7 +89,8 @@ def check_balance(total: np.ndarray, who: Identity) -> float:
         Either residual is over 1e-6 of what went in, or a number is not finite.
     """
     house, heater = balance_errors(total)
-    if not (np.all(np.isfinite(total)) and house < BALANCE_LIMIT and heater < BALANCE_LIMIT):
+    finite = all(map(math.isfinite, total))
+    if not (finite and house < BALANCE_LIMIT and heater < BALANCE_LIMIT):
         raise BalanceError(
             f"{who.heater}, {who.winter}: energy does not close (greenhouse {house:.2g}, "
             f"heater {heater:.2g} of what went in); this is our fault, please report it"
@@ -119,65 +128,67 @@ def make_ledger(
     BalanceError
         Energy does not close to 1e-6.
     """
-    error = check_balance(total, who)
-    labour = {task: float(total[i]) / 3600.0 for task, i in LABOUR.items()}
+    # plain floats: single numbers out of an array take several times as long
+    tally: list[float] = total.tolist()
+    error = check_balance(tally, who)
+    labour = {task: tally[i] / 3600.0 for task, i in LABOUR.items()}
     labour["building the pile"] = who.build_h
-    coldest = weather.start + timedelta(hours=int(total[at.LOWEST_HOUR]))
+    coldest = weather.start + timedelta(hours=int(tally[at.LOWEST_HOUR]))
     return {
         "heater": who.heater,
         "count": who.units,
         "winter": who.winter,
         "site": who.site,
         "hours": weather.hours,
-        "cords": _cords(who.fuel, float(total[at.FUEL_KG])),
+        "cords": _cords(who.fuel, tally[at.FUEL_KG]),
         "fuel": who.fuel.name,
-        "fuel_kg": _fuel_kg(who.fuel, total),
-        "fuel_energy_kWh": _kWh(total, at.FUEL_J),
-        "loads": int(total[at.LOADS]),
-        "fires_lit": int(total[at.FIRES]),
-        "self_ignitions": int(total[at.IGNITIONS]),
-        "visits": int(total[at.VISITS]),
-        "night_wakeups": int(total[at.WAKEUPS]),
-        "nights_with_wakeup": int(total[at.NIGHTS_WOKEN]),
-        "longest_sleep_h": float(total[at.LONGEST_SLEEP_H]),
-        "hours_with_fire": float(total[at.FIRE_H]),
-        "hours_below_setpoint": float(total[at.COLD_H]),
-        "degree_hours_below_setpoint": float(total[at.COLD_DEGREE_H]),
-        "cold_hours_by_cause": {cause: float(total[i]) for cause, i in CAUSES.items()},
-        "hours_below_damage": float(total[at.DAMAGE_H]),
-        "longest_below_damage_h": float(total[at.LONGEST_DAMAGE_H]),
-        "nights_below_damage": int(total[at.DAMAGE_NIGHTS]),
-        "first_below_damage_at": _stamp(weather, float(total[at.FIRST_DAMAGE_HOUR])),
-        "lowest_crop_C": float(total[at.LOWEST_CROP]),
-        "hours_below_freezing": float(total[at.FROST_H]),
-        "lowest_air_C": float(total[at.LOWEST_AIR]),
+        "fuel_kg": _fuel_kg(who.fuel, tally),
+        "fuel_energy_kWh": _kWh(tally, at.FUEL_J),
+        "loads": int(tally[at.LOADS]),
+        "fires_lit": int(tally[at.FIRES]),
+        "self_ignitions": int(tally[at.IGNITIONS]),
+        "visits": int(tally[at.VISITS]),
+        "night_wakeups": int(tally[at.WAKEUPS]),
+        "nights_with_wakeup": int(tally[at.NIGHTS_WOKEN]),
+        "longest_sleep_h": tally[at.LONGEST_SLEEP_H],
+        "hours_with_fire": tally[at.FIRE_H],
+        "hours_below_setpoint": tally[at.COLD_H],
+        "degree_hours_below_setpoint": tally[at.COLD_DEGREE_H],
+        "cold_hours_by_cause": {cause: tally[i] for cause, i in CAUSES.items()},
+        "hours_below_damage": tally[at.DAMAGE_H],
+        "longest_below_damage_h": tally[at.LONGEST_DAMAGE_H],
+        "nights_below_damage": int(tally[at.DAMAGE_NIGHTS]),
+        "first_below_damage_at": _stamp(weather, tally[at.FIRST_DAMAGE_HOUR]),
+        "lowest_crop_C": tally[at.LOWEST_CROP],
+        "hours_below_freezing": tally[at.FROST_H],
+        "lowest_air_C": tally[at.LOWEST_AIR],
         "lowest_air_at": coldest.isoformat(timespec="minutes"),
-        "highest_air_C": float(total[at.HOTTEST_AIR]),
+        "highest_air_C": tally[at.HOTTEST_AIR],
         "heat_need_kWh": need_kWh,
-        "heat_delivered_kWh": _kWh(total, at.HEAT_J),
-        "delivered_share_of_fuel": _share(total[at.HEAT_J], total[at.FUEL_J]),
-        "backup_kWh": _kWh(total, at.BACKUP_J),
-        "backup_fuel_kWh": _kWh(total, at.BACKUP_FUEL_J),
-        "electricity_kWh": _electricity_kWh(who.fuel, total),
-        "solar_kWh": _kWh(total, at.SUN_J),
-        "internal_gain_kWh": _kWh(total, at.GAIN_J),
-        "envelope_loss_kWh": _kWh(total, at.ENVELOPE_J),
-        "infiltration_loss_kWh": _kWh(total, at.LEAK_J),
-        "ground_loss_kWh": _kWh(total, at.GROUND_J),
-        "vent_loss_kWh": _kWh(total, at.VENT_J),
-        "vent_hours": float(total[at.VENT_H]),
-        "latent_loss_kWh": _kWh(total, at.LATENT_J),
-        "storage_change_kWh": _kWh(total, at.STORAGE_J),
+        "heat_delivered_kWh": _kWh(tally, at.HEAT_J),
+        "delivered_share_of_fuel": _share(tally[at.HEAT_J], tally[at.FUEL_J]),
+        "backup_kWh": _kWh(tally, at.BACKUP_J),
+        "backup_fuel_kWh": _kWh(tally, at.BACKUP_FUEL_J),
+        "electricity_kWh": _electricity_kWh(who.fuel, tally),
+        "solar_kWh": _kWh(tally, at.SUN_J),
+        "internal_gain_kWh": _kWh(tally, at.GAIN_J),
+        "envelope_loss_kWh": _kWh(tally, at.ENVELOPE_J),
+        "infiltration_loss_kWh": _kWh(tally, at.LEAK_J),
+        "ground_loss_kWh": _kWh(tally, at.GROUND_J),
+        "vent_loss_kWh": _kWh(tally, at.VENT_J),
+        "vent_hours": tally[at.VENT_H],
+        "latent_loss_kWh": _kWh(tally, at.LATENT_J),
+        "storage_change_kWh": _kWh(tally, at.STORAGE_J),
         "hours_near_saturation": damp.hours_near_saturation if damp else None,
         "hours_covers_wet": damp.hours_wet if damp else None,
         "balance_error": error,
-        "flue_loss_kWh": _kWh(total, at.FLUE_J),
-        "heater_outdoor_loss_kWh": _kWh(total, at.OUTDOORS_J),
-        "heater_dumped_kWh": _kWh(total, at.DUMPED_J),
-        "highest_store_C": float(total[at.HIGHEST_STORE]),
+        "flue_loss_kWh": _kWh(tally, at.FLUE_J),
+        "heater_outdoor_loss_kWh": _kWh(tally, at.OUTDOORS_J),
+        "heater_dumped_kWh": _kWh(tally, at.DUMPED_J),
+        "highest_store_C": tally[at.HIGHEST_STORE],
         "labour_hours": sum(labour.values()),
         "labour": labour,
-        "fuel_by_month": _by_month(weather, month_kg, who.fuel, total),
+        "fuel_by_month": _by_month(weather, month_kg, who.fuel, tally),
     }
 
 
@@ -189,18 +200,18 @@ def _stamp(weather: Any, hour: float) -> str | None:
     return moment.isoformat(timespec="minutes")
 
 
-def _kWh(total: np.ndarray, place: int) -> float:
-    return float(total[place]) / KWH_J
+def _kWh(tally: Sequence[float], place: int) -> float:
+    return tally[place] / KWH_J
 
 
-def _electricity_kWh(fuel: Any, total: np.ndarray) -> float:
+def _electricity_kWh(fuel: Any, tally: Sequence[float]) -> float:
     """Fans, pumps, augers and igniters, and the heat itself where it is electric."""
-    heat = _kWh(total, at.FUEL_J) if fuel.kind == "electricity" else 0.0
-    return _kWh(total, at.ELECTRIC_J) + heat
+    heat = _kWh(tally, at.FUEL_J) if fuel.kind == "electricity" else 0.0
+    return _kWh(tally, at.ELECTRIC_J) + heat
 
 
 def _share(part: float, whole: float) -> float | None:
-    return float(part / whole) if whole > 0.0 else None
+    return part / whole if whole > 0.0 else None
 
 
 def _cords(fuel: Any, burnt_kg: float) -> float | None:
@@ -209,26 +220,34 @@ def _cords(fuel: Any, burnt_kg: float) -> float | None:
     return burnt_kg / float(fuel.cord_kg)
 
 
-def _fuel_kg(fuel: Any, total: np.ndarray) -> float:
+def _fuel_kg(fuel: Any, tally: Sequence[float]) -> float:
     """Fuel as fired; of compost the dry matter that decayed; of nothing, nothing."""
     if fuel.kind == "compost":
-        return float(total[at.DECAYED_KG])
+        return tally[at.DECAYED_KG]
     if fuel.kind in ("none", "electricity"):
         return 0.0
-    return float(total[at.FUEL_KG])
+    return tally[at.FUEL_KG]
 
 
-def _by_month(weather: Any, month_kg: np.ndarray, fuel: Any, total: np.ndarray) -> dict[str, float]:
+def _by_month(
+    weather: Any, month_kg: np.ndarray, fuel: Any, tally: Sequence[float]
+) -> dict[str, float]:
     """Fuel by month of this winter, kg, in order; the months share what the season used.
 
     A year that starts within a month ends within it: both parts go under their own year.
     """
-    used = float(np.sum(month_kg))
-    scale = _fuel_kg(fuel, total) / used if used > 0.0 else 0.0
-    first = np.datetime64(weather.start, "M")
-    last = np.datetime64(weather.start + timedelta(hours=weather.hours - 1), "M")
-    months = np.arange(first, last + 1)
-    return {str(month): float(kg) * scale for month, kg in zip(months, month_kg, strict=False)}
+    used = float(np.add.reduce(month_kg))
+    scale = _fuel_kg(fuel, tally) / used if used > 0.0 else 0.0
+    months = _months(weather.start, weather.hours)
+    return {month: kg * scale for month, kg in zip(months, month_kg.tolist(), strict=False)}
+
+
+@functools.lru_cache
+def _months(start: datetime, hours: int) -> tuple[str, ...]:
+    """The months that a season touches ("2021-10"); every heater asks for those of its winters."""
+    first = np.datetime64(start, "M")
+    last = np.datetime64(start + timedelta(hours=hours - 1), "M")
+    return tuple(str(month) for month in np.arange(first, last + 1))
 
 
 def numeric_keys(row: Mapping[str, Any]) -> list[str]:
