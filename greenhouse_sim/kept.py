@@ -12,6 +12,8 @@ import functools
 import hashlib
 import json
 import math
+import struct
+import zlib
 from collections.abc import Mapping
 from importlib import resources
 from importlib.metadata import version
@@ -26,6 +28,10 @@ MOST_FILES = 300
 """Oldest files of a folder beyond this many are removed."""
 LIBRARIES = ("numpy", "pandas", "pvlib")
 
+ENDING = ".arrays"
+FORMAT = b"arrays 2"
+HEAD = struct.Struct("<8sIQ")
+"""Format, check sum of all that follows, length of the text."""
 ALIGNED = 64
 """Bytes at whose multiples an array begins."""
 
@@ -50,11 +56,7 @@ def find(folder: str, key: str) -> dict[str, np.ndarray] | None:
     if place is None:
         return None
     try:
-        with (
-            (place / f"{key}.npz").open("rb") as stream,
-            np.load(stream, allow_pickle=False) as held,
-        ):
-            return _unpacked(held["what"].item(), held["block"])
+        return _unpacked(np.fromfile(place / f"{key}{ENDING}", np.uint8))
     except Exception:  # a broken file shows itself in many ways and all mean: make it again
         return None
 
@@ -64,19 +66,17 @@ def keep(folder: str, key: str, arrays: Mapping[str, Any]) -> None:
     place = cache_folder(folder)
     if place is None:
         return
-    file = place / f"{key}.npz"
     with contextlib.suppress(OSError):
-        with written_whole(file) as part, part.open("wb") as stream:
-            what, block = _packed(arrays)
-            np.savez(stream, what=what, block=block)
+        with written_whole(place / f"{key}{ENDING}") as part:
+            part.write_bytes(_packed(arrays))
         _forget_oldest(place)
 
 
-def _packed(arrays: Mapping[str, Any]) -> tuple[np.ndarray, np.ndarray]:
-    """Arrays in one block of bytes, and the text (JSON) that tells them apart.
+def _packed(arrays: Mapping[str, Any]) -> bytes:
+    """A head, a text (JSON) that tells the arrays apart, and their bytes.
 
-    As members of their own they would take several times as long to read, and a plan reads
-    sixty files.
+    A plan reads sixty files, and numpy's own packing of many arrays would take several times as
+    long to read.
     """
     what, parts, end = [], [], 0
     for name, value in arrays.items():
@@ -87,13 +87,26 @@ def _packed(arrays: Mapping[str, Any]) -> tuple[np.ndarray, np.ndarray]:
         parts += [bytes(gap), array.tobytes()]
         what.append((name, array.dtype.str, array.shape, end + gap))
         end += gap + array.nbytes
-    return np.array(json.dumps(what)), np.frombuffer(b"".join(parts), np.uint8)
+    text = json.dumps(what).encode()
+    text += b" " * (-(HEAD.size + len(text)) % ALIGNED)
+    body = b"".join([text, *parts])
+    return HEAD.pack(FORMAT, zlib.crc32(body), len(text)) + body
 
 
-def _unpacked(what: str, block: np.ndarray) -> dict[str, np.ndarray]:
-    """The arrays of a block, as views of it."""
-    found = {}
-    for name, kind, shape, start in json.loads(what):
+def _unpacked(file: np.ndarray) -> dict[str, np.ndarray]:
+    """The arrays of a file's bytes, as views of them.
+
+    Raises
+    ------
+    ValueError
+        It is another file, or not whole.
+    """
+    form, sum_of_bytes, length = HEAD.unpack(file[: HEAD.size].tobytes())
+    body = file[HEAD.size :]
+    if form != FORMAT or sum_of_bytes != zlib.crc32(body.data):
+        raise ValueError("not a whole file of arrays")
+    found, block = {}, body[length:]
+    for name, kind, shape, start in json.loads(body[:length].tobytes()):
         dtype = np.dtype(kind)
         size = dtype.itemsize * math.prod(shape)
         found[name] = block[start : start + size].view(dtype).reshape(shape)
@@ -102,6 +115,6 @@ def _unpacked(what: str, block: np.ndarray) -> dict[str, np.ndarray]:
 
 def _forget_oldest(folder: Path) -> None:
     """Keep a folder from growing without end."""
-    files = sorted(folder.glob("*.npz"), key=lambda f: f.stat().st_mtime)
+    files = sorted(folder.glob("*.*"), key=lambda f: f.stat().st_mtime)
     for file in files[: max(len(files) - MOST_FILES, 0)]:
         file.unlink(missing_ok=True)

@@ -44,7 +44,7 @@ def test_a_broken_file_is_no_file() -> None:
     kept.keep("try", "a", ARRAYS)
     folder = cache_folder("try")
     assert folder is not None
-    file = folder / "a.npz"
+    file = folder / "a.arrays"
     whole = file.read_bytes()
     at = whole.rindex(np.linspace(-1.0, 1.0, 12).tobytes())
     for broken in (whole[:at] + b"\x00\x01" + whole[at + 2 :], whole[: at + 8], b"", b"no"):
