@@ -54,8 +54,8 @@ def study_command(
     with told_plainly():
         from greenhouse_sim.plans.design_of_study import Design
         from greenhouse_sim.plans.study import read_study
+        from greenhouse_sim.plans.study_columns import arrow
         from greenhouse_sim.plans.study_out import Results, study_key
-        from greenhouse_sim.plans.study_part import arrow
         from greenhouse_sim.plans.study_run import run_study
         from greenhouse_sim.report.words import Units
 

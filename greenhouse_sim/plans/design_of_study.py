@@ -54,6 +54,8 @@ class Design:
         """Points in a row that stand in the same house."""
         self.per_place = self.per_house * math.prod(len(axis.values) for axis in self.slow)
         self.points = self.per_place * len(study.places)
+        self.houses = self.points // self.alike
+        """Times that the house changes from one point to the next."""
 
     @property
     def seasons(self) -> int:

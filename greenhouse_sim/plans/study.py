@@ -18,6 +18,7 @@ value, so what is wrong with one is told before anything runs.
 
 from __future__ import annotations
 
+import functools
 import os
 import tomllib
 from collections.abc import Mapping
@@ -30,11 +31,11 @@ from greenhouse_sim.heater.catalogue import heater_table
 from greenhouse_sim.plans.study_axis import Axis, axes_of
 from greenhouse_sim.scenario import read_scenario, scenario_from_dict
 from greenhouse_sim.scenario.change import changed
+from greenhouse_sim.scenario.model import Scenario, Written
 from greenhouse_sim.scenario.problem import did_you_mean, shown
 from greenhouse_sim.season.run import read_winters
 
 if TYPE_CHECKING:
-    from greenhouse_sim.scenario import Scenario
     from greenhouse_sim.weather import Weather
 
 KEYS = ("scenario", "heaters", "draws", "seed", "grid", "draw", "place")
@@ -54,9 +55,22 @@ class Place:
     """Where its weather files are looked for."""
     winters: tuple[Weather, ...]
 
+    @functools.cached_property
+    def unchanged(self) -> Scenario:
+        """The scenario at this place."""
+        return scenario_from_dict(self.raw, self.path)
+
     def scenario(self, changes: Mapping[str, Any]) -> Scenario:
-        """The scenario at this place with keys changed."""
-        return scenario_from_dict(changed(self.raw, changes)[0], self.path)
+        """The scenario at this place with keys changed.
+
+        Only the sections of those keys are read anew: a study asks this of every point.
+        """
+        base = self.unchanged
+        touched = {key.partition(".")[0] for key in changes}
+        mine = {name: keys for name, keys in self.raw.items() if name in touched}
+        raw = {**self.raw, **changed(mine, changes)[0]}
+        same = {name: getattr(base, name) for name in Scenario.model_fields if name not in touched}
+        return Scenario.build(Written(raw, self.path), known=same)
 
 
 @dataclass(frozen=True, eq=False)

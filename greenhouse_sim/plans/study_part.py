@@ -2,33 +2,51 @@
 
 from __future__ import annotations
 
-import io
 import threading
 from collections.abc import Mapping, Sequence
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
-from greenhouse_sim.errors import GreenhouseError, ScenarioError
+from greenhouse_sim.drive.outdoors import Outdoors
+from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.plans.design_of_study import Design, Part, Point
 from greenhouse_sim.plans.ledgers import (
     Held,
     calendar_key,
-    calendars,
+    calendars_in,
     held,
     ledger_of,
     tasks_of,
     tended,
 )
+from greenhouse_sim.plans.study_columns import parquet
 from greenhouse_sim.season.many import run_many
 from greenhouse_sim.season.run import ready
 
 if TYPE_CHECKING:
+    from greenhouse_sim.plans.study import Place
     from greenhouse_sim.routine.numbers import Calendar
     from greenhouse_sim.scenario import Scenario
+    from greenhouse_sim.scenario.section import Section
+    from greenhouse_sim.season.run import Winter
 
-TEXTS = ("place", "heater", "winter", "site", "fuel", "lowest_air_at", "first_below_damage_at")
-"""Columns of words (and of times, ISO 8601); all others but words of the study are numbers."""
-LEFT_OUT = ("fuel_by_month", "site")
-"""Of the ledger: months differ from winter to winter, and the place has its own column."""
+LEFT_OUT = "fuel_by_month"
+"""Of the ledger: months differ from winter to winter."""
+
+HOUSES_HELD = 8
+"""Greenhouses whose winters are held at a time: a winter takes a megabyte and more."""
+MOST_ON_DISK = 16
+"""Greenhouses of a study that are worth keeping for the next run of it."""
+MOST_SHARING = 16
+"""Greenhouses that share a winter's outdoors; what it holds grows with each."""
+
+
+class _Farm(NamedTuple):
+    """A point, ready to be run."""
+
+    point: Point
+    scenario: Scenario
+    houses: list[Held]
+    winters: list[Winter]
 
 
 class Runner:
@@ -36,106 +54,120 @@ class Runner:
 
     def __init__(self, design: Design, engine: str, workers: int | None = None) -> None:
         self.design, self.engine, self.workers = design, engine, workers
-        self._last: tuple[str, list[Held]] = ("", [])
-        self._last_days: tuple[str, list[Calendar]] = ("", [])
+        self._last: tuple[Place | None, tuple[Section, ...], list[Held]] = (None, (), [])
+        self._last_days: tuple[Place | None, str, list[Calendar]] = (None, "", [])
+        self._last_tended: tuple[list[Held], list[Calendar], str, list[Winter]] = ([], [], "", [])
+        self._shared: tuple[Place | None, list[Outdoors]] = (None, [])
+        self._sharing = 0
 
     def rows(self, part: Part) -> list[dict[str, Any]]:
         """The seasons of a part, a row each: point, place, what is varied, then the ledger."""
         found: list[dict[str, Any]] = []
+        farms: list[_Farm] = []
+        changes = 0
         for number in range(part.first, part.last):
-            found.extend(self._seasons(self.design.point(number)))
-        return found
+            point = self.design.point(number)
+            scenario = self._scenario(point)
+            houses = self._held(scenario, point)
+            changes += bool(farms) and houses is not farms[-1].houses
+            if changes == HOUSES_HELD:
+                found += self._seasons(farms)
+                farms, changes = [], 0
+            winters = self._tended(scenario, point.place, houses)
+            farms.append(_Farm(point, scenario, houses, winters))
+        return found + self._seasons(farms)
 
-    def _seasons(self, point: Point) -> list[dict[str, Any]]:
+    def _scenario(self, point: Point) -> Scenario:
         try:
-            scenario = point.place.scenario(point.changes)
+            return point.place.scenario(point.changes)
         except ScenarioError as problem:
             said = ", ".join(f"{key} = {value}" for key, value in point.changes.items())
             raise ScenarioError(
                 f"{self.design.study.file}: {said} do not go together: {problem}"
             ) from None
-        houses = self._held(scenario, point)
-        winters = tended(scenario, houses, self._days(scenario, houses))
-        rows = []
-        for kind in self.design.study.heaters:
-            tasks = tasks_of(scenario, kind, winters)
-            done = run_many(tasks, self.engine, self.workers)
-            for winter, house, ran in zip(winters, houses, done, strict=True):
-                ledger = ledger_of(scenario, kind, winter, ran, house.need_kWh)
-                rows.append(_row(point, ledger))
-        return rows
+
+    def _seasons(self, farms: Sequence[_Farm]) -> list[dict[str, Any]]:
+        """Every heater in every winter of these farms.
+
+        All tasks, then all runs, then all ledgers: a run pushes the interpreter out of the core's
+        caches, and what follows takes five times as long.
+        """
+        kinds = self.design.study.heaters
+        orders = [(farm, kind) for farm in farms for kind in kinds]
+        tasks = [tasks_of(farm.scenario, kind, farm.winters) for farm, kind in orders]
+        done = iter(run_many([one for some in tasks for one in some], self.engine, self.workers))
+        return [
+            _row(farm.point, ledger_of(farm.scenario, kind, winter, next(done), house.need_kWh))
+            for farm, kind in orders
+            for winter, house in zip(farm.winters, farm.houses, strict=True)
+        ]
 
     def _held(self, scenario: Scenario, point: Point) -> list[Held]:
-        sections = (scenario.site, scenario.greenhouse, scenario.crop, scenario.heater)
-        ideal = scenario.heater.kind == "ideal"
-        key = "".join(s.model_dump_json() for s in (sections if ideal else sections[:3]))
-        if self._last[0] != key:
-            prepared = [ready(scenario, weather) for weather in point.place.winters]
-            self._last = (key, held(scenario, prepared, self.engine, self.workers))
-            self._last_days = ("", [])
-        return self._last[1]
+        sections: tuple[Section, ...] = (scenario.site, scenario.greenhouse, scenario.crop)
+        if scenario.heater.kind == "ideal":
+            sections = (*sections, scenario.heater)
+        if self._last[0] is not point.place or not _same(self._last[1], sections):
+            prepared = self._prepared(scenario, point.place)
+            found = held(scenario, prepared, self.engine, self.workers)
+            self._last = (point.place, sections, found)
+        return self._last[2]
 
-    def _days(self, scenario: Scenario, houses: Sequence[Held]) -> list[Calendar]:
-        key = calendar_key(scenario)
-        if self._last_days[0] != key:
-            self._last_days = (key, calendars(scenario, houses))
-        return self._last_days[1]
+    def _prepared(self, scenario: Scenario, place: Place) -> list[Winter]:
+        days = self._days(scenario, place)
+        if self.design.houses <= MOST_ON_DISK:
+            return [
+                ready(scenario, weather, days=one)
+                for weather, one in zip(place.winters, days, strict=True)
+            ]
+        if self._shared[0] is not place or self._sharing == MOST_SHARING:
+            self._shared = (place, [Outdoors(weather) for weather in place.winters])
+            self._sharing = 0
+        self._sharing += 1
+        return [
+            ready(scenario, outdoors.weather, outdoors, one)
+            for outdoors, one in zip(self._shared[1], days, strict=True)
+        ]
+
+    def _days(self, scenario: Scenario, place: Place) -> list[Calendar]:
+        key = f"{calendar_key(scenario)} {scenario.site.power_cuts}"
+        if self._last_days[:2] != (place, key):
+            self._last_days = (place, key, calendars_in(scenario, place.winters))
+        return self._last_days[2]
+
+    def _tended(self, scenario: Scenario, place: Place, houses: list[Held]) -> list[Winter]:
+        days, habit = self._days(scenario, place), scenario.routine.looks_ahead
+        had = self._last_tended
+        if not (had[0] is houses and had[1] is days and had[2] == habit):
+            self._last_tended = (houses, days, habit, tended(scenario, houses, days))
+        return self._last_tended[3]
+
+
+def _same(some: Sequence[Section], others: Sequence[Section]) -> bool:
+    """Whether sections hold the same values; those that are the very same need no look."""
+    return len(some) == len(others) and all(
+        one is other or one.model_dump_json() == other.model_dump_json()
+        for one, other in zip(some, others, strict=True)
+    )
 
 
 def _row(point: Point, ledger: Mapping[str, Any]) -> dict[str, Any]:
     row: dict[str, Any] = {"point": point.number, "place": point.place.name, **point.values}
     for key, value in ledger.items():
-        if key in LEFT_OUT:
-            continue
-        if isinstance(value, Mapping):
-            row |= {f"{key}_{part}": one for part, one in value.items()}
-        else:
+        if type(value) is not dict:
             row[key] = value
+        elif key != LEFT_OUT:
+            for part, one in value.items():
+                row[f"{key}_{part}"] = one
+    del row["site"]  # the place has its own column
     return row
-
-
-def parquet(design: Design, rows: list[dict[str, Any]]) -> bytes:
-    """The rows as a Parquet file: the same columns and kinds for every part."""
-    pa = arrow()
-    import pyarrow.parquet
-
-    words = {axis.column for axis in (*design.study.grid, *design.study.draw) if axis.words}
-    flags = {
-        axis.column for axis in design.study.grid if all(isinstance(v, bool) for v in axis.values)
-    }
-
-    def kind(name: str) -> Any:
-        if name == "point":
-            return pa.int64()
-        if name in flags:
-            return pa.bool_()
-        return pa.string() if name in TEXTS or name in words else pa.float64()
-
-    columns = {
-        name: pa.array([str(row[name]) if name in words else row[name] for row in rows], kind(name))
-        for name in rows[0]
-    }
-    sink = io.BytesIO()
-    pyarrow.parquet.write_table(pa.table(columns), sink, compression="zstd")
-    return sink.getvalue()
-
-
-def arrow() -> Any:
-    """pyarrow, or a word on how to get it."""
-    try:
-        import pyarrow
-    except ImportError:
-        raise GreenhouseError(
-            "a study writes Parquet, which needs pyarrow; install it with "
-            '"pip install greenhouse-sim[study]"'
-        ) from None
-    return pyarrow
 
 
 _HERE = threading.local()
 
 
-def run_part(study_key: str, design: Design, engine: str, part: Part) -> bytes:
+def run_part(
+    study_key: str, design: Design, engine: str, part: Part, workers: int | None = 1
+) -> bytes:
     """Run a part in a worker: one thread of it remembers the last house that it ran.
 
     Parameters
@@ -146,7 +178,9 @@ def run_part(study_key: str, design: Design, engine: str, part: Part) -> bytes:
         What to run.
     part
         Which part.
+    workers
+        Threads of the loop; the same for all parts.
     """
     if getattr(_HERE, "key", None) != study_key:
-        _HERE.key, _HERE.runner = study_key, Runner(design, engine, workers=1)
+        _HERE.key, _HERE.runner = study_key, Runner(design, engine, workers)
     return parquet(design, _HERE.runner.rows(part))

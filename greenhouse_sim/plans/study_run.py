@@ -19,12 +19,13 @@ from typing import Any
 
 from greenhouse_sim.errors import GreenhouseError
 from greenhouse_sim.plans.design_of_study import Design, Part
+from greenhouse_sim.plans.study_columns import arrow
 from greenhouse_sim.plans.study_out import Results
-from greenhouse_sim.plans.study_part import arrow, run_part
+from greenhouse_sim.plans.study_part import run_part
 from greenhouse_sim.season.many import Advance, Tell, cores, engine_for, engine_name
 
 WORTH_SEASONS = 4000
-"""Fewer are run in this process: a second takes three seconds to start."""
+"""Fewer are run in this process, the loop on threads: other processes take two seconds to start."""
 AHEAD = 2
 """Parts under way for each worker: one that runs, one that waits."""
 Done = Iterator[tuple[Part, bytes]]
@@ -69,7 +70,7 @@ def run_study(
         done = on_cluster(scheduler, results.key, design, todo, tell)
     elif count == 1 or design.seasons < WORTH_SEASONS:
         engine_for(engine, tell)
-        done = ((part, run_part(results.key, design, engine, part)) for part in todo)
+        done = ((part, run_part(results.key, design, engine, part, count)) for part in todo)
     else:
         engine_for(engine, tell)
         done = on_processes(results.key, design, engine, todo, count)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from greenhouse_sim.heater.catalogue import burns
-from greenhouse_sim.plans.study_part import arrow
+from greenhouse_sim.plans.study_columns import arrow
 from greenhouse_sim.report.fuel_words import propane_measure
 from greenhouse_sim.report.spread import spread
 from greenhouse_sim.report.woodpile_table import grid

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import copy
-from collections.abc import Iterator, Mapping
+import functools
+from collections.abc import Container, Iterator, Mapping
 from typing import Any
 
 from greenhouse_sim.scenario.lines import Path
@@ -21,22 +22,41 @@ PARTS: dict[Path, tuple[str, ...]] = {
 """Keys whose single value stands for all of these parts."""
 
 
-def fill(raw: Mapping[str, Any]) -> tuple[dict[str, Any], dict[Path, Row]]:
+def fill(
+    raw: Mapping[str, Any], besides: Container[str] = ()
+) -> tuple[dict[str, Any], dict[Path, Row]]:
     """A scenario's mapping with every default in place, and which keys those are.
 
     A key of a table that is not there (a north wall) gets no default; a key of
     each row of a list is written ``greenhouse.mass[].in_sun`` in the table.
+
+    Parameters
+    ----------
+    raw
+        The sections and keys as they were written.
+    besides
+        Sections that are left out here and get no defaults.
     """
     filled = copy.deepcopy(dict(raw))
     origins: dict[Path, Row] = {}
     for section in SECTIONS:
-        filled.setdefault(section, {})
-    _lean_to_has_a_wall(filled)
+        if section not in besides:
+            filled.setdefault(section, {})
+    if "greenhouse" in filled:
+        _lean_to_has_a_wall(filled)
     rows = read_keyed("defaults")
-    for row in sorted(rows.values(), key=lambda row: row.key.count(".")):
-        for node, path in _tables(filled, (), row.key.split(".")[:-1], rows):
-            _place(node, path, row, origins)
+    for row, keys in _outer_first():
+        if keys[0] not in besides:
+            for node, path in _tables(filled, (), keys[:-1], rows):
+                _place(node, path, row, origins)
     return filled, origins
+
+
+@functools.cache
+def _outer_first() -> tuple[tuple[Row, list[str]], ...]:
+    """The rows of the table and their keys, those of a table before those of a table in it."""
+    rows = sorted(read_keyed("defaults").values(), key=lambda row: row.key.count("."))
+    return tuple((row, row.key.split(".")) for row in rows)
 
 
 def _lean_to_has_a_wall(filled: dict[str, Any]) -> None:

@@ -7,6 +7,7 @@ with. Numbers in a scenario built by `Scenario.with_` may already be SI
 
 from __future__ import annotations
 
+import functools
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -167,11 +168,16 @@ class Name(Kind):
                 f"{shown(value)} is not a {self.word}; write one of these in quotes: "
                 f"{listed(names)}"
             )
-        by_small = {" ".join(name.lower().split()): name for name in names}
-        name = by_small.get(" ".join(value.lower().split()))
+        name = _by_small(tuple(names)).get(" ".join(value.lower().split()))
         if name is None:
             raise Problem(f"no {self.word} is called {shown(value)}{did_you_mean(value, names)}")
         return name
+
+
+@functools.cache
+def _by_small(names: tuple[str, ...]) -> dict[str, str]:
+    """The names by their small letters, with single blanks."""
+    return {" ".join(name.lower().split()): name for name in names}
 
 
 def one_of(word: str, *names: str) -> Name:

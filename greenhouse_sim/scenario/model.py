@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Annotated, Any
 
 from pydantic import BeforeValidator, PrivateAttr, ValidationError, model_validator
@@ -63,7 +64,12 @@ class Scenario(Section):
     _written: Written = PrivateAttr()
 
     @classmethod
-    def build(cls, written: Written, si: bool = False) -> Scenario:
+    def build(
+        cls,
+        written: Written,
+        si: bool = False,
+        known: Mapping[str, Section | None] = MappingProxyType({}),
+    ) -> Scenario:
         """Fill in the defaults and check everything.
 
         Parameters
@@ -72,15 +78,18 @@ class Scenario(Section):
             The mapping of the file's sections and keys.
         si
             Whether bare numbers are allowed and mean SI.
+        known
+            Sections that were read before from the same keys, and are taken as they are.
 
         Raises
         ------
         ScenarioError
             With one message about the first problem.
         """
-        filled, _ = fill(written.raw)
+        new = {name: keys for name, keys in written.raw.items() if name not in known}
+        filled, _ = fill(new, known)
         try:
-            scenario = cls.model_validate(filled, context={"si": si})
+            scenario = cls.model_validate({**filled, **known}, context={"si": si})
         except ValidationError as problem:
             file = written.path or "scenario"
             message = one_message(problem.errors(include_url=False), cls, file, written.line)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import functools
 from typing import Any
 
 from pydantic import BaseModel, ConfigDict, model_validator
@@ -25,6 +26,7 @@ class Section(BaseModel):
         return given
 
 
+@functools.cache
 def keys_of(section: type[BaseModel]) -> tuple[str, ...]:
     """The keys of a section as they stand in the file."""
     return tuple(field.alias or name for name, field in section.model_fields.items())

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
-from greenhouse_sim.drive.cache import prepare
+from greenhouse_sim.drive.cache import made, prepare
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.greenhouse.vapour_numbers import Moisture
@@ -44,6 +44,7 @@ from greenhouse_sim.weather import Weather, find_weather, read_weather, winters
 if TYPE_CHECKING:
     import pandas as pd
 
+    from greenhouse_sim.drive.outdoors import Outdoors
     from greenhouse_sim.scenario import Scenario
 
 
@@ -156,10 +157,30 @@ def read_winters(scenario: Scenario, files: Sequence[str] | None = None) -> list
     ]
 
 
-def ready(scenario: Scenario, weather: Weather) -> Winter:
-    """Prepare one winter: greenhouse, drive and the grower's calendar."""
-    house, drive, moisture = prepare(scenario, weather)
-    days = calendar(scenario.routine, scenario.site.power_cuts, weather.start, weather.hours)
+def ready(
+    scenario: Scenario,
+    weather: Weather,
+    outdoors: Outdoors | None = None,
+    days: Calendar | None = None,
+) -> Winter:
+    """Prepare one winter: greenhouse, drive and the grower's calendar.
+
+    Parameters
+    ----------
+    scenario, weather
+        The farm and the winter.
+    outdoors
+        The weather's, where many greenhouses are tried in it: they share it, and none is kept on
+        disk.
+    days
+        The calendar, where it is known.
+    """
+    if outdoors is None:
+        house, drive, moisture = prepare(scenario, weather)
+    else:
+        house, drive, moisture = made(scenario, weather, outdoors)
+    if days is None:
+        days = calendar(scenario.routine, scenario.site.power_cuts, weather.start, weather.hours)
     return Winter(weather, house, drive, days, walk_of(house, drive), moisture)
 
 
