@@ -74,13 +74,16 @@ def summarise(seasons: Sequence[Season]) -> dict[str, Any]:
     """Median and 10th to 90th percentile over winters of every numeric key of the ledger."""
     rows = [season.ledger for season in seasons]
     summary: dict[str, Any] = {"heater": rows[0]["heater"], "winters": len(rows)}
+    whole: list[str] = []
     for key in numeric_keys(rows[0]):
-        values = [row[key] for row in rows if row[key] is not None]
-        if len(values) < len(rows):
-            summary[key] = {"median": None, "low": None, "high": None}
-            continue
-        low, median, high = np.percentile(np.array(values, dtype=float), [LOW, 50.0, HIGH])
-        summary[key] = {"median": float(median), "low": float(low), "high": float(high)}
+        summary[key] = {"median": None, "low": None, "high": None}
+        if all(row[key] is not None for row in rows):
+            whole.append(key)
+    # all keys at once: each by itself would take a tenth of a second for eight heaters
+    table = np.array([[row[key] for row in rows] for key in whole], dtype=float)
+    for key, values in zip(whole, np.percentile(table, [LOW, 50.0, HIGH], axis=1).T, strict=True):
+        low, median, high = (float(value) for value in values)
+        summary[key] = {"median": median, "low": low, "high": high}
     return summary
 
 
