@@ -11,6 +11,7 @@ import numpy as np
 import greenhouse_sim as gs
 from greenhouse_sim.plans import fit_model, fit_run
 from greenhouse_sim.plans.logger import Load, Log, without_flat
+from greenhouse_sim.season import tally
 from greenhouse_sim.weather import find_weather, read_weather
 
 WEATHER = "tamarack_flats_typical.csv"
@@ -23,6 +24,9 @@ SPREAD = {"loss": 0.15, "leak": 0.35, "capacity": 0.3, "soil": 0.25, "sun": 0.15
           "efficiency": 0.12}  # fmt: skip
 """Of ln(factor) of the truth: judgement, narrower than what the fit believes."""
 DAYS = 60
+HELD_C = 7.0
+HEAT_NOISE = 0.01
+"""Of heat noted hour by hour: an electricity meter's class, and its steps (judgement)."""
 
 
 class Made(NamedTuple):
@@ -53,13 +57,21 @@ def wandering(chance: np.random.Generator, hours: int, spread: float, over_h: fl
     return out
 
 
-def made(seed: int, scenario: gs.Scenario, weather: gs.Weather, *, heated: bool = False) -> Made:
-    """A log of 60 days.
+def made(
+    seed: int,
+    scenario: gs.Scenario,
+    weather: gs.Weather,
+    *,
+    heated: bool = False,
+    held: bool = False,
+) -> Made:
+    """A log of 60 days: unheated, heated by noted loads, or held at 7 °C by noted heat.
 
     The farm's own weather differs from the station's: air by 0.4 K (remembered for 12 h), wind by
     15 %. The logger has a constant error of 0.3 K and noise of 0.2 K, two gaps of up to three
     days, ten wild readings and a sensor stuck for a day (found and left out, as when it is read).
-    Three times a door stands open for one to four hours. Amounts of wood are noted to 8 %.
+    Three times a door stands open for one to four hours. Amounts of wood are noted to 8 %,
+    heat to 1 %.
     """
     chance = np.random.default_rng(seed)
     hours = DAYS * 24
@@ -71,7 +83,8 @@ def made(seed: int, scenario: gs.Scenario, weather: gs.Weather, *, heated: bool 
         loads = tuple(Load(h, float(chance.uniform(10.0, 20.0))) for h in at)
     else:
         truth["efficiency"] = 1.0
-    log = Log(f"log {seed}", start, np.full(hours, 5.0), loads=loads)
+    heat_W = np.zeros(hours) if held else None
+    log = Log(f"log {seed}", start, np.full(hours, 5.0), heat_W=heat_W, loads=loads)
     model = fit_model.build(scenario, weather, log)
     drive = model.drive
     wind = np.exp(chance.normal(0.0, 0.15, hours))
@@ -81,6 +94,9 @@ def made(seed: int, scenario: gs.Scenario, weather: gs.Weather, *, heated: bool 
         leak_wind[opened : opened + int(chance.integers(1, 5))] += 400.0
     away = drive.t_out + wandering(chance, hours, 0.4, 12.0)
     model = model._replace(drive=drive._replace(t_out=away, leak_wind=leak_wind))
+    if held:
+        setpoint = np.full(hours, HELD_C)
+        model = model._replace(drive=model.drive._replace(setpoint=setpoint))
     soil_start = float(chance.normal(0.0, 2.0))
     vent_W = np.zeros(hours)
     for _ in range(4):
@@ -97,4 +113,7 @@ def made(seed: int, scenario: gs.Scenario, weather: gs.Weather, *, heated: bool 
     read[stuck : stuck + 24] = read[stuck]
     read, _ = without_flat(np.arange(hours) * 3600.0, read, Path("made up"))
     noted = tuple(one._replace(kg=one.kg * float(chance.normal(1.0, 0.08))) for one in loads)
-    return Made(log._replace(indoor_C=read, loads=noted), truth)
+    if heat_W is not None:
+        given = trace[:, tally.TRACE.index("heater_W")]
+        heat_W = given * chance.normal(1.0, HEAT_NOISE, hours)
+    return Made(log._replace(indoor_C=read, heat_W=heat_W, loads=noted), truth)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from enum import StrEnum
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
@@ -26,6 +27,14 @@ if TYPE_CHECKING:
     from greenhouse_sim.weather import Weather
 
 
+class ReadingsChoice(StrEnum):
+    """What a reading of the logger stands for; the words of `plans.logger_hours`."""
+
+    spot = "spot"
+    means = "means"
+    means_after = "means-after"
+
+
 def fit_command(
     file: ScenarioFile,
     log: Annotated[
@@ -41,6 +50,13 @@ def fit_command(
     unheated: Annotated[
         bool, typer.Option("--unheated", help="No heater ran while the log was kept.")
     ] = False,
+    readings: Annotated[
+        ReadingsChoice,
+        typer.Option(
+            "--readings", help="What a reading stands for: its moment (spot), or the mean of the "
+            "step that ends (means) or begins (means-after) at its time.",
+        ),
+    ] = ReadingsChoice.spot,
     write: Annotated[
         Path | None,
         typer.Option(
@@ -75,7 +91,7 @@ def fit_command(
             check_out(out)
         scenario = read_scenario(file)
         records = read_records(scenario, list(weather) if weather else None)
-        read = read_log(log, records[0].utc_offset_h)
+        read = read_log(log, records[0].utc_offset_h, readings.value)
         record = _of_that_time(records, read)
         notes(weather_notes([record]))
         if not unheated and read.heat_W is None:

@@ -15,7 +15,9 @@ from greenhouse_sim.plans.fit_checks import (
     check_units,
     clock,
     clock_note,
+    heat_notes,
     moved,
+    readings_note,
 )
 from greenhouse_sim.plans.fit_model import Model, build
 from greenhouse_sim.plans.fit_run import AIR, run
@@ -177,6 +179,7 @@ def fit(
         before = _before(model)
         notes.append(clock_note(hours))
     solved = solve(model)
+    notes += [*heat_notes(model, solved), *readings_note(model, solved, hours)]
     return Fit(
         model,
         solved,

@@ -162,6 +162,7 @@ def _cut_log(log: Log, first: int, stop: int) -> Log:
         outdoor_C=part(log.outdoor_C),
         heat_W=part(log.heat_W),
         loads=loads,
+        at_hour_C=part(log.at_hour_C),
     )
 
 

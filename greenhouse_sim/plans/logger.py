@@ -4,8 +4,7 @@ Columns are known by their headings, which name their units: ``time``, ``indoor 
 ``outdoor [degF]``, ``heat [W]`` (what the heaters gave) and ``loaded [lb]`` (a load at that
 moment). A logger's own headings do too (``Date Time``, ``Temperature (°F)``).
 
-Readings are taken as made at their moment and joined by straight lines, so the mean of an hour
-is the area under them, for any step.
+What a reading stands for, its moment or the mean of a step, is told (`logger_hours`).
 """
 
 from __future__ import annotations
@@ -20,6 +19,7 @@ import numpy as np
 
 from greenhouse_sim import units
 from greenhouse_sim.errors import WeatherError
+from greenhouse_sim.plans.logger_hours import HOUR_S, SPOT, hour_means, spans
 from greenhouse_sim.tables.read import read_keyed
 from greenhouse_sim.weather.cells import Cells, read_cells
 from greenhouse_sim.weather.files import read_text
@@ -28,7 +28,6 @@ from greenhouse_sim.weather.mapping import UNIVERSAL
 from greenhouse_sim.weather.rows import numbers
 
 Array = np.ndarray
-HOUR_S = 3600.0
 SI = {"indoor": "degC", "outdoor": "degC", "heat": "W", "loaded": "kg"}
 SHOWN = {"indoor": "degF", "outdoor": "degF", "heat": "W", "loaded": "lb"}
 WORDS = {
@@ -38,8 +37,10 @@ WORDS = {
     "indoor": r"\b(indoor|inside|temp|temperature|air|greenhouse)\b",
 }
 """What a heading says of its column, in the order in which it is asked."""
-KNOWN_SHARE = 0.9
-"""An hour is known where readings cover this share of it."""
+SAYS_MEANS = r"\b(avg|average|averaged|mean)\b"
+"""How a heading says that a logger writes means."""
+ON_THE_HOUR_S = 60.0
+"""A logger's clock may be off by this and still read at full hours (judgement)."""
 _UNIT = re.compile(r"[\[(]([^\])]*)[\])]|[,; ]\s*(°\s?[FC]|deg ?[FC])\s*$", re.IGNORECASE)
 _DEGREES = {"f": "degF", "c": "degC", "degf": "degF", "degc": "degC", "fahrenheit": "degF",
             "celsius": "degC"}  # fmt: skip
@@ -64,6 +65,8 @@ class Log(NamedTuple):
     heat_W: Array | None = None
     loads: tuple[Load, ...] = ()
     notes: tuple[str, ...] = ()
+    at_hour_C: Array | None = None
+    """What was read at each hour's beginning, where readings of a moment are an hour apart."""
 
     @property
     def hours(self) -> int:
@@ -76,7 +79,7 @@ def fit_number(key: str) -> float:
     return read_keyed("fit")[key].number
 
 
-def read_log(path: Path, utc_offset_h: float) -> Log:
+def read_log(path: Path, utc_offset_h: float, readings: str = SPOT) -> Log:
     """A logger's file as hours.
 
     Parameters
@@ -85,6 +88,8 @@ def read_log(path: Path, utc_offset_h: float) -> Log:
         A CSV file.
     utc_offset_h
         Local standard time less universal time, for stamps in universal time.
+    readings
+        What a reading stands for: `logger_hours.SPOT`, `MEANS` or `MEANS_AFTER`.
 
     Raises
     ------
@@ -103,13 +108,17 @@ def read_log(path: Path, utc_offset_h: float) -> Log:
     seconds = seconds[order]
     columns = {name: values[order] for name, values in columns.items()}
     indoor, notes = without_flat(seconds, columns["indoor"], path)
-    first = int(-(-seconds[0] // HOUR_S))
-    count = int(seconds[-1] // HOUR_S) - first
+    notes += _says_means(cells, readings)
+    begin, end = spans(seconds, readings)
+    first = int(-(-begin[0] // HOUR_S))
+    count = int(end[-1] // HOUR_S) - first
     if count < 1:
         raise WeatherError(f"{path}: is shorter than an hour; name a log of some weeks")
 
     def hourly(name: str) -> Array | None:
-        return hour_means(seconds, columns[name], first, count) if name in columns else None
+        if name not in columns:
+            return None
+        return hour_means(seconds, columns[name], first, count, readings)
 
     loads: tuple[Load, ...] = ()
     if "loaded" in columns:
@@ -122,39 +131,33 @@ def read_log(path: Path, utc_offset_h: float) -> Log:
         )
     start = np.datetime64(first * int(HOUR_S), "s").astype(datetime)
     return Log(
-        path.name, start, hour_means(seconds, indoor, first, count), hourly("outdoor"),
-        hourly("heat"), loads, notes,
+        path.name, start, hour_means(seconds, indoor, first, count, readings), hourly("outdoor"),
+        hourly("heat"), loads, notes, _at_hours(seconds, indoor, first, count, readings),
     )  # fmt: skip
 
 
-def hour_means(seconds: Array, values: Array, first: int, count: int) -> Array:
-    """Means of whole hours of readings joined by straight lines; nan where too little is known.
+def _says_means(cells: Cells, readings: str) -> tuple[str, ...]:
+    """A note where a heading speaks of means and the readings are taken as of a moment."""
+    said = [one for one in cells.headings if re.search(SAYS_MEANS, _words(one))]
+    if readings != SPOT or not said:
+        return ()
+    return (
+        f'the heading "{said[0]}" speaks of means, and its readings were taken as made at their '
+        "moment; if each is the mean of the step before its stamp, write --readings means",
+    )
 
-    Parameters
-    ----------
-    seconds, values
-        Moments, rising, and what was read, nan where nothing; shape (readings,).
-    first, count
-        Number of the first hour since the epoch, and how many.
-    """
-    known = ~np.isnan(values)
-    at, read = seconds[known].astype(float), values[known]
-    if len(at) < 2:
-        return np.full(count, np.nan)
-    bounds = (first + np.arange(count + 1)) * HOUR_S
-    nodes = np.unique(np.concatenate([at, bounds]))
-    level = np.interp(nodes, at, read)
-    span = np.diff(nodes)
-    middle = nodes[:-1] + 0.5 * span
-    after = np.clip(np.searchsorted(at, middle), 1, len(at) - 1)
-    near = np.diff(at)[after - 1] <= fit_number("longest_gap") * HOUR_S
-    good = near & (middle > at[0]) & (middle < at[-1])
-    hour = (middle // HOUR_S).astype(int) - first
-    good &= (hour >= 0) & (hour < count)
-    weight = np.bincount(hour[good], span[good], count)
-    total = np.bincount(hour[good], (span * 0.5 * (level[1:] + level[:-1]))[good], count)
-    enough = weight >= KNOWN_SHARE * HOUR_S
-    return np.where(enough, total / np.maximum(weight, 1.0), np.nan)
+
+def _at_hours(seconds: Array, values: Array, first: int, count: int, readings: str) -> Array | None:
+    """What was read at the beginning of each hour, nan where nothing; None for other steps."""
+    hour = np.round(seconds / HOUR_S)
+    on_the_hour = np.abs(seconds - hour * HOUR_S) < ON_THE_HOUR_S
+    if readings != SPOT or np.median(np.diff(seconds)) != HOUR_S or not on_the_hour.all():
+        return None
+    found = np.full(count, np.nan)
+    place = hour.astype(int) - first
+    inside = (place >= 0) & (place < count)
+    found[place[inside]] = values[inside]
+    return found
 
 
 def without_flat(seconds: Array, values: Array, path: Path) -> tuple[Array, tuple[str, ...]]:

@@ -86,6 +86,29 @@ def test_a_clock_that_is_off_is_found_by_the_sun(ahead: int) -> None:
     assert loss.low <= truth["loss"] <= loss.high
 
 
+@pytest.mark.parametrize("seed", [12, 19, 32])
+def test_air_that_a_thermostat_holds_moves_no_clock(seed: int) -> None:
+    """Three of forty such logs (`fit_hundred.py`) are followed best by a house that never changes,
+    an hour off and with 60 to 430 times the heat capacity; that is no reason to move a clock."""
+    log, truth = made(seed, FARM, WEATHER, held=True)
+    found = fit(FARM, WEATHER, log)
+    assert found.clock_h == 0
+    by_name = {one.name: one for one in found.estimates}
+    for name in ("loss", "leak", "capacity", "sun"):
+        assert by_name[name].low <= truth[name] <= by_name[name].high, name
+    assert any("the heat noted is taken as right" in note for note in found.notes)
+    assert not any("no house has such" in note for note in found.notes)
+
+
+def test_what_no_house_can_be_is_told() -> None:
+    """The logger hung where the air never moves: a steady reading with noise, no heat."""
+    log, _ = made(26, FARM, WEATHER)
+    chance = np.random.default_rng(1)
+    cellar = log._replace(indoor_C=8.0 + chance.normal(0.0, 0.05, log.hours))
+    found = fit(FARM, WEATHER, cellar, unheated=True)
+    assert any("no house has such a" in note and "capacity" in note for note in found.notes)
+
+
 def test_another_unit_is_refused() -> None:
     log, _ = made(22, FARM, WEATHER)
     for read, wrong, right in (

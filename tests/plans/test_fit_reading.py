@@ -68,6 +68,67 @@ def test_other_ways_to_write_a_log(tmp_path: Path, form: str, head: str, moved_h
     assert np.max(np.abs(log.indoor_C - exact_means(log.hours))) < 0.05
 
 
+def write_means(path: Path, step_min: int, *, after: bool) -> Path:
+    """A log of the exact means of `course` over each step, stamped at its end or its beginning."""
+    step = step_min / 60.0
+    edge = np.arange(int(DAYS * 24 / step) + 1) * step
+    grown = 5.0 * edge - 8.0 * 24.0 / (2.0 * np.pi) * np.cos(2.0 * np.pi * edge / 24.0)
+    stamps = edge[:-1] if after else edge[1:]
+    rows = [
+        f"{START + timedelta(hours=float(at)):%Y-%m-%d %H:%M},{mean:.4f}"
+        for at, mean in zip(stamps, np.diff(grown) / step, strict=True)
+    ]
+    path.write_text("\n".join(["time,Temp_Avg [degC]", *rows]) + "\n", encoding="utf-8")
+    return path
+
+
+@pytest.mark.parametrize("step_min", [5, 15, 60])
+@pytest.mark.parametrize("readings", ["means", "means-after"])
+def test_means_of_any_step_give_the_hours_means(
+    tmp_path: Path, step_min: int, readings: str
+) -> None:
+    """Exactly: steps that fill an hour have its mean as theirs. Every hour is known."""
+    path = write_means(tmp_path / "log.csv", step_min, after=readings == "means-after")
+    log = read_log(path, 0.0, readings)
+    assert log.start == START
+    assert log.hours == DAYS * 24
+    assert log.indoor_C == pytest.approx(exact_means(DAYS * 24), abs=1e-4)
+    assert log.notes == ()
+    assert log.at_hour_C is None
+
+
+def test_means_of_steps_that_cross_the_hour(tmp_path: Path) -> None:
+    """Steps of 40 minutes: a block that two hours share counts in each by its minutes there."""
+    log = read_log(write_means(tmp_path / "log.csv", 40, after=False), 0.0, "means")
+    blocks = exact_40_min()
+    assert log.indoor_C[0] == pytest.approx((40.0 * blocks[0] + 20.0 * blocks[1]) / 60.0, abs=1e-4)
+    assert log.indoor_C[1] == pytest.approx((20.0 * blocks[1] + 40.0 * blocks[2]) / 60.0, abs=1e-4)
+
+
+def exact_40_min() -> np.ndarray:
+    """The first three means of `course` over 40 minutes, by its integral."""
+    edge = np.arange(4) * 2.0 / 3.0
+    whole = 5.0 * edge - 8.0 * 24.0 / (2.0 * np.pi) * np.cos(2.0 * np.pi * edge / 24.0)
+    return np.diff(whole) * 1.5
+
+
+def test_a_gap_between_means_is_not_bridged(tmp_path: Path) -> None:
+    path = write_means(tmp_path / "log.csv", 60, after=False)
+    rows = path.read_text(encoding="utf-8").splitlines()
+    # the mean of hour k stands in row k + 1 (the header is row 0)
+    path.write_text("\n".join([*rows[:11], *rows[14:]]) + "\n", encoding="utf-8")
+    log = read_log(path, 0.0, "means")
+    assert np.flatnonzero(np.isnan(log.indoor_C)).tolist() == [10, 11, 12]
+
+
+def test_a_heading_that_speaks_of_means(tmp_path: Path) -> None:
+    """As loggers head their averages (``AirTC_Avg``)."""
+    path = write_means(tmp_path / "log.csv", 60, after=False)
+    (note,) = read_log(path, 0.0).notes
+    assert '"Temp_Avg [degC]" speaks of means' in note
+    assert "--readings means" in note
+
+
 def test_gaps_and_a_sensor_that_stands_still(tmp_path: Path) -> None:
     path = write(tmp_path / "log.csv", 15)
     rows = path.read_text(encoding="utf-8").splitlines()
