@@ -179,6 +179,7 @@ REFUSALS = {
     "lacking": (400, {"message": "startyear: Incorrect value. Please, enter an integer between "
                                  "2005 and 2023.", "status": 400}),
     "422": (422, {"header": "made up", "messages": ["Please supply a valid end date."]}),
+    "403": (403, {"message": "identify yourself"}),
     "529": (529, {"message": "Site is overloaded"}),
     "500": (500, {"message": "Internal error", "status": 500}),
     "429": (429, {"message": "Too many requests"}),

@@ -16,7 +16,7 @@ from greenhouse_sim.cli.options import (
     UnitsOption,
     WeatherFiles,
 )
-from greenhouse_sim.cli.tonight_given import without_collecting
+from greenhouse_sim.cli.tonight_given import CONTACT, without_collecting
 
 if TYPE_CHECKING:
     from greenhouse_sim.plans.tonight import Tonight
@@ -41,7 +41,8 @@ def tonight_command(
             help="The coming night and day: a CSV with time and t_air [degF] at the least, and "
             "wind, cloud, humidity, ghi where known, at most three hours apart; # issued: "
             "2027-01-10 16:00 on top says when it was made. Or met-norway, which asks that public "
-            "service; only the greenhouse's coordinates and height are sent.",
+            "service; only the greenhouse's coordinates and height are sent, and "
+            "a --contact if there is one.",
         ),
     ],
     now: Annotated[
@@ -84,6 +85,14 @@ def tonight_command(
         typer.Option(
             "--address", metavar="URL", envvar=ADDRESS, show_default=False,
             help="Address of a mirror of the service.",
+        ),
+    ] = None,
+    contact: Annotated[
+        str | None,
+        typer.Option(
+            "--contact", metavar="ADDRESS", envvar=CONTACT, show_default=False,
+            help="Your e-mail address or web page, for a service that wants to know who asks; "
+            "without this none is sent.",
         ),
     ] = None,
     weather: WeatherFiles = None,
@@ -142,7 +151,7 @@ def tonight_command(
         if air_C is None:
             air_C = air_now(told, book)
         see = Present(air_C, fuel_kg, store_C, by_journal=now is None)
-        coming = expected(forecast, record, Service(timeout, address))
+        coming = expected(forecast, record, Service(timeout, address, contact))
         been = None if recent is None else read_forecast(recent, record)
         check_forecast(coming, hour)
         winter = ready(scenario, record)

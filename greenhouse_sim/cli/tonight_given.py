@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from greenhouse_sim.scenario import Scenario
     from greenhouse_sim.weather import Weather
 
+CONTACT = "GREENHOUSE_SIM_CONTACT"
 TRIES = 3
 """A grower waits by the door: a service is asked less often than for a year of hours."""
 
@@ -40,6 +41,8 @@ class Service(NamedTuple):
 
     timeout_s: float
     address: str | None
+    contact: str | None = None
+    """Who asks, told to the service."""
 
 
 def present_moment(text: str | None, place: Weather) -> datetime:
@@ -137,15 +140,23 @@ def _asked(name: str, record: Weather, how: Service) -> Forecast:
     from greenhouse_sim.weather.forecast_service import forecast_services
     from greenhouse_sim.weather.transport import Patience
 
-    service, address = forecast_services()[name], _address(how.address)
+    service = forecast_services()[name]
+    address, contact = _address(how.address), _contact(how.contact)
     place = Place(record.latitude, record.longitude, record.elevation_m, record.utc_offset_h)
     typer.echo(
         f"Asking {name} for {place.latitude:.3f}, {place.longitude:.3f}, {place.elevation_m:.0f} m "
-        f"({service.words}); nothing else is sent.", err=True,
+        f"({service.words}); "
+        + (f"your contact {contact} goes with it, " if contact else "") + "nothing else is sent.",
+        err=True,
     )  # fmt: skip
+    if service.identity and not contact:
+        typer.echo(
+            f"note: {name} {service.identity}; write --contact you@example.org, or keep yours in "
+            f"the environment as {CONTACT}", err=True,
+        )  # fmt: skip
     found = fetch_forecast(
         service, place, number("oldest"), Patience(silence_s=how.timeout_s, tries=TRIES),
-        lambda line: typer.echo(line, err=True), address,
+        lambda line: typer.echo(line, err=True), address, contact,
     )  # fmt: skip
     return of_service(found, service)
 
@@ -159,3 +170,27 @@ def _address(text: str | None) -> str:
     if text and not re.match(r"https?://[^\s/]+", text):
         raise WeatherError(f"--address: {quoted(text)}: write one such as https://host/path")
     return text or ""
+
+
+def _contact(text: str | None) -> str:
+    """A contact as it may stand in a request's header: an e-mail address or a web page.
+
+    Raises
+    ------
+    WeatherError
+        It is neither.
+    """
+    import re
+
+    from greenhouse_sim.errors import WeatherError
+    from greenhouse_sim.units import quoted
+
+    told = (text or "").strip()
+    sign = r"[!-~]"  # printable, no blank
+    form = rf"(?=.{{1,200}}\Z)({sign}+@{sign}+\.{sign}+|(https?://)?[\w-]+(\.[\w-]+)+(/{sign}*)?)"
+    if told and not (told.isascii() and re.fullmatch(form, told)):
+        raise WeatherError(
+            f"--contact: {quoted(told)}: write an e-mail address or a web page, such as "
+            f"you@example.org (it may come from {CONTACT} in the environment)"
+        )
+    return told

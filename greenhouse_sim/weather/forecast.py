@@ -30,6 +30,8 @@ FRESH = HOUR
 """So long an answer is used again without asking (judgement: its terms ask for no more)."""
 MOST_APART_H = 3
 """Steps further apart than this are left out, with all after them."""
+NAMELESS = (403, 429)
+"""Statuses with which a service that asks for a contact answers those who give none."""
 LEAST_H = 18
 """A forecast of fewer hours does not hold a night (judgement)."""
 MOST_C = 60.0
@@ -61,7 +63,7 @@ def universal_now() -> datetime:
 
 def fetch_forecast(
     service: ForecastService, place: Place, oldest_h: float, patience: Patience, tell: Tell,
-    address: str = "",
+    address: str = "", contact: str = "",
 ) -> Coming:  # fmt: skip
     """The forecast of a place from now on.
 
@@ -70,7 +72,7 @@ def fetch_forecast(
     service
         Which one to ask.
     place
-        Where; nothing else is sent.
+        Where; nothing else is sent but the contact.
     oldest_h
         Hours since it was issued after which a forecast is of no use.
     patience
@@ -79,6 +81,8 @@ def fetch_forecast(
         Told in words what is happening.
     address
         Another base address than the service's own.
+    contact
+        Who asks, sent with the request: an e-mail address or a web page; nobody without it.
 
     Raises
     ------
@@ -98,7 +102,7 @@ def fetch_forecast(
         tell(f"{service.name}: the forecast fetched at {_clock(kept[0], place)} is used again")
         return kept[1]
     try:
-        text = _asked(service, place, patience, tell, address)
+        text = _asked(service, place, patience, tell, address, contact)
         found = _read(text, service.name, place)
         _check(found, service.name, place, oldest_h)
     except WeatherError as problem:
@@ -116,19 +120,26 @@ def fetch_forecast(
 
 
 def _asked(
-    service: ForecastService, place: Place, patience: Patience, tell: Tell, address: str
-) -> str:
+    service: ForecastService, place: Place, patience: Patience, tell: Tell, address: str,
+    contact: str,
+) -> str:  # fmt: skip
     sent = params(round(place.latitude, DIGITS), round(place.longitude, DIGITS), place.elevation_m)
     try:
         return ask(
-            address or service.address, sent, patience, lambda line: tell(f"{service.name} {line}")
-        )
+            address or service.address, sent, patience,
+            lambda line: tell(f"{service.name} {line}"), contact,
+        )  # fmt: skip
     except UnansweredError as problem:
-        raise WeatherError(f"{service.name} {problem}. {_remedy(str(problem))}") from problem
+        nameless = bool(service.identity) and not contact
+        raise WeatherError(
+            f"{service.name} {problem}. {_remedy(str(problem), nameless)}"
+        ) from problem
 
 
-def _remedy(problem: str) -> str:
+def _remedy(problem: str, nameless: bool = False) -> str:
     by_hand = "write tonight's forecast into a CSV and name it with --forecast"
+    if nameless and any(f"status {status}" in problem for status in NAMELESS):
+        return f"Name yourself with --contact you@example.org, which it asks for, or {by_hand}"
     if "refuses" in problem:
         return f"Check the place ([site] latitude, longitude), or {by_hand}"
     return f"Try again later, or {by_hand}"

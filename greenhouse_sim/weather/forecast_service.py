@@ -16,6 +16,8 @@ class ForecastService(NamedTuple):
     address: str
     attribution: str
     licence: str
+    identity: str
+    """What it asks of who asks, in words; empty where nothing."""
 
 
 @functools.cache
@@ -23,7 +25,12 @@ def forecast_services() -> dict[str, ForecastService]:
     """Every service by its name."""
     return {
         row["name"]: ForecastService(
-            row["name"], row["words"], row["address"], row["attribution"], row["licence"]
+            row["name"],
+            row["words"],
+            row["address"],
+            row["attribution"],
+            row["licence"],
+            row["identity"],
         )
         for row in read_rows("forecast_services")
     }

@@ -14,6 +14,7 @@ from email.utils import parsedate_to_datetime
 from typing import Any, NamedTuple
 
 Tell = Callable[[str], None]
+AGENT = "greenhouse-sim"
 AGAIN = (408, 425, 429, 500, 502, 503, 504, 529)
 """Statuses after which asking again may help; 529 is an overloaded PVGIS."""
 MOST_BYTES = 60_000_000
@@ -51,12 +52,15 @@ def sleep(seconds: float) -> None:
     time.sleep(seconds)
 
 
-def ask(address: str, params: Mapping[str, Any], patience: Patience, tell: Tell) -> str:
+def ask(
+    address: str, params: Mapping[str, Any], patience: Patience, tell: Tell, contact: str = ""
+) -> str:
     """The JSON text that a service answers with.
 
-    Only the parameters are sent. Failures that may pass (no connection, silence, a cut
-    answer, status 429 or 5xx, a page in place of data) are tried again with growing waits;
-    a Retry-After of the service is kept to.
+    Only the parameters are sent, with the program's name and, where one is given, a contact
+    behind it (``User-Agent: greenhouse-sim you@example.org``). Failures that may pass (no
+    connection, silence, a cut answer, status 429 or 5xx, a page in place of data) are tried again
+    with growing waits; a Retry-After of the service is kept to.
 
     Raises
     ------
@@ -66,7 +70,7 @@ def ask(address: str, params: Mapping[str, Any], patience: Patience, tell: Tell)
     wait = patience.first_wait_s
     for left in reversed(range(patience.tries)):
         try:
-            return _once(address, params, patience)
+            return _once(address, params, patience, contact)
         except _AgainError as problem:
             asked = problem.wait_s
             if asked is not None and asked > patience.longest_wait_s:
@@ -82,14 +86,14 @@ def ask(address: str, params: Mapping[str, Any], patience: Patience, tell: Tell)
     raise UnansweredError("was not asked")
 
 
-def _once(address: str, params: Mapping[str, Any], patience: Patience) -> str:
+def _once(address: str, params: Mapping[str, Any], patience: Patience, contact: str) -> str:
     import requests
 
     began = time.monotonic()
     try:
         with requests.get(
             address, params=params, timeout=patience.silence_s, stream=True, auth=_no_password,
-            headers={"User-Agent": "greenhouse-sim", "Accept": "application/json"},
+            headers={"User-Agent": f"{AGENT} {contact}".rstrip(), "Accept": "application/json"},
         ) as answer:  # fmt: skip
             body = bytearray()
             for part in answer.iter_content(65536):

@@ -28,6 +28,7 @@ def own_corner(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """A clock that stands, waits that do not, and answers kept for this test alone."""
     monkeypatch.setattr(forecast, "universal_now", lambda: NOW)
     monkeypatch.setattr(transport, "sleep", lambda _: None)
+    monkeypatch.delenv("GREENHOUSE_SIM_CONTACT", raising=False)
     monkeypatch.setattr(forecast, "answer_path", lambda folder, key: tmp_path / f"{key}.gz")
 
 
@@ -104,6 +105,53 @@ def test_a_name_that_is_neither_is_told_with_both(ask: Ask, farm: Path) -> None:
     answer = ask("tonight", farm, "--forecast", "weather", "--now", "48 degF", "--at", AT)
     assert answer.status == 2
     assert "neither a file nor a service; name a CSV, or write met-norway" in answer.err
+
+
+def test_without_a_contact_none_is_sent_and_that_is_said(
+    ask: Ask, farm: Path, service: MadeUpService
+) -> None:
+    answer = tonight(ask, farm, service.address + "/compact")
+    assert answer.status == 0
+    assert [one["User-Agent"] for one in service.headers] == ["greenhouse-sim"]
+    assert "note: met-norway asks for an e-mail address or web page" in answer.err
+    assert "GREENHOUSE_SIM_CONTACT" in answer.err
+
+
+@pytest.mark.parametrize("by", ["option", "environment"])
+def test_a_contact_goes_with_the_request(
+    ask: Ask, farm: Path, service: MadeUpService, monkeypatch: pytest.MonkeyPatch, by: str
+) -> None:
+    more = ["--contact", "you@example.org"] if by == "option" else []
+    if by == "environment":
+        monkeypatch.setenv("GREENHOUSE_SIM_CONTACT", "you@example.org")
+    answer = tonight(ask, farm, service.address + "/compact", *more)
+    assert answer.status == 0, answer.err
+    assert [one["User-Agent"] for one in service.headers] == ["greenhouse-sim you@example.org"]
+    assert "your contact you@example.org goes with it, nothing else is sent" in answer.err
+    assert "note: met-norway" not in answer.err
+
+
+@pytest.mark.parametrize(
+    "contact",
+    ["nobody", "a b@example.org", "x@y.org\r\nCookie: 1", "ø@y.org", "a" * 300 + "@y.org"],
+)
+def test_a_contact_that_is_none_is_refused(
+    ask: Ask, farm: Path, service: MadeUpService, contact: str
+) -> None:
+    answer = tonight(ask, farm, service.address + "/compact", "--contact", contact)
+    assert answer.status == 2
+    assert "write an e-mail address or a web page, such as you@example.org" in answer.err
+    assert not service.asked
+
+
+@pytest.mark.parametrize(
+    "contact", ["example.org/farm", "https://example.org", "a.b+c@x-y.example.org"]
+)
+def test_pages_and_addresses_are_taken(
+    ask: Ask, farm: Path, service: MadeUpService, contact: str
+) -> None:
+    assert tonight(ask, farm, service.address + "/compact", "--contact", contact).status == 0
+    assert service.headers[0]["User-Agent"] == f"greenhouse-sim {contact}"
 
 
 def test_an_address_that_is_none_is_refused(ask: Ask, farm: Path) -> None:

@@ -59,11 +59,14 @@ class Asked:
 
     def __init__(self) -> None:
         self.said: list[str] = []
+        self.contact = ""
 
     def __call__(self, address: str, silence_s: float = 20.0) -> Coming:
         self.said = []
         patience = Patience(silence_s=silence_s, tries=3)
-        return fetch_forecast(SERVICE, HERE, OLDEST_H, patience, self.said.append, address)
+        return fetch_forecast(
+            SERVICE, HERE, OLDEST_H, patience, self.said.append, address, self.contact
+        )
 
     @property
     def words(self) -> str:
@@ -104,7 +107,31 @@ def test_nothing_but_the_place_is_sent(service: MadeUpService, ask: Asked) -> No
     ((path, query),) = service.asked
     assert (path, query) == ("/compact", {"lat": "46.877", "lon": "-96.789", "altitude": "270"})
     (headers,) = service.headers
+    assert headers["User-Agent"] == "greenhouse-sim"
     assert not {"Cookie", "Authorization", "From", "Referer"} & set(headers)
+
+
+def test_a_contact_stands_behind_the_programs_name(service: MadeUpService, ask: Asked) -> None:
+    """As the service's terms show it: name of the program, then an address (see its row)."""
+    ask.contact = "you@example.org"
+    ask(service.address + "/compact")
+    (headers,) = service.headers
+    assert headers["User-Agent"] == "greenhouse-sim you@example.org"
+    assert "you@example.org" not in repr(service.asked)
+
+
+@pytest.mark.parametrize("fault", ["403", "429 long"])
+def test_who_is_blocked_without_a_contact_is_told_to_give_one(
+    service: MadeUpService, ask: Asked, fault: str
+) -> None:
+    service.faults = [fault]
+    with pytest.raises(WeatherError, match=r"Name yourself with --contact you@example.org"):
+        ask(service.address + "/compact")
+    service.faults = [fault]
+    ask.contact = "you@example.org"
+    with pytest.raises(WeatherError) as told:
+        ask(service.address + "/compact")
+    assert "--contact" not in str(told.value)
 
 
 @pytest.mark.parametrize("fault", ["429", "500", "html", "cut", "silence"])
