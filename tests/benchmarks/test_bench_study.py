@@ -125,7 +125,7 @@ def test_where_the_time_goes(tmp_path: Path) -> None:
     profile.disable()
     stats = pstats.Stats(profile).get_stats_profile()
     print(f"\n{rows} seasons in {stats.total_tt:.2f} s under the profiler")
-    wanted = ("season", "run_one", "run_many", "close_books", "ledger_of", "make_ledger",
+    wanted = ("season", "run_some", "run_many", "close_books", "ledger_of", "make_ledger",
               "_by_month", "task", "calendar", "expecting", "scenario", "_row")  # fmt: skip
     for name in wanted:
         if name in stats.func_profiles:
