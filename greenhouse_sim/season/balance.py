@@ -25,6 +25,8 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+import numpy as np
+
 from greenhouse_sim.season.numbers import (
     CROP_GAIN,
     CROP_KEEP,
@@ -36,6 +38,9 @@ from greenhouse_sim.season.numbers import (
     SENDS,
     Array,
 )
+
+Hour = int | np.uint64
+"""Place of an hour in the season's arrays."""
 
 
 class Pace(NamedTuple):
@@ -94,7 +99,7 @@ def modes_send(table: Array) -> float:
     return sent
 
 
-def modes_step(table: Array, into: Array, h: int, mean: float, floor_w: float) -> float:
+def modes_step(table: Array, into: Array, h: Hour, mean: float, floor_w: float) -> float:
     """Step the modes with the air's mean known; return what they send next (`modes_send`).
 
     ``into[h]`` is what sun and boundaries add to each in a sub-step of this hour.
@@ -110,7 +115,7 @@ def modes_step(table: Array, into: Array, h: int, mean: float, floor_w: float) -
     return sent
 
 
-def crop_mean(table: Array, into: Array, h: int, mean: float, floor_w: float) -> float:
+def crop_mean(table: Array, into: Array, h: Hour, mean: float, floor_w: float) -> float:
     """Mean of the crop's own air over the sub-step before `modes_step`, °C."""
     crop = 0.0
     for i in range(table.shape[0]):

@@ -164,12 +164,14 @@ def season(
     lights_all = 0.0
 
     for h in range(first, last):
-        t_out = t_out_h[h]
-        hold = setpoint_h[h]
-        power = power_h[h]
+        # an index that cannot be negative is not asked whether it counts from the end
+        now_h = np.uint64(h)
+        t_out = t_out_h[now_h]
+        hold = setpoint_h[now_h]
+        power = power_h[now_h]
         since_woken_h += 1.0
 
-        asleep = asleep_h[h] > 0.5
+        asleep = asleep_h[now_h] > 0.5
         if h % 24 == 0:
             watched_h = 0.0
         patient = heater.watch_share <= 0.0 or watched_h < habits.stays_by_h
@@ -178,13 +180,13 @@ def season(
 
         # -- the hour's loss coefficients
         leak_w_k = house.leak_w_k * math.sqrt(
-            leak_wind_h[h] + house.leak_stack * abs(air_t - t_out)
+            leak_wind_h[now_h] + house.leak_stack * abs(air_t - t_out)
         )
-        open_w_k = pull_w_k_h[h] + leak_w_k
+        open_w_k = pull_w_k_h[now_h] + leak_w_k
         if not has_store:
             pace_now = pace(open_w_k, control.steps_per_c, control.c_per_step)
         backup_most = backup.max_w if (power > 0.5 or backup.needs_power < 0.5) else 0.0
-        fixed_w = push_w_h[h] + leak_w_k * t_out
+        fixed_w = push_w_h[now_h] + leak_w_k * t_out
 
         air_sum = 0.0
         crop_sum = 0.0
@@ -199,16 +201,16 @@ def season(
         visit_sum = 0.0
         for k in range(SUB_STEPS):
             # -- the grower: at the stroke of the hour when about, by an alarm when asleep
-            called = k == 0 and chance_h[h] > 0.5
+            called = k == 0 and chance_h[now_h] > 0.5
             alarm = asleep and tends and wakes(habits, heater, air_t, since_woken_h, power)
-            alarm = alarm or (called and tends and chance_h[h] > BY_ALARM)
+            alarm = alarm or (called and tends and chance_h[now_h] > BY_ALARM)
             if alarm or (tends and called):
                 todo = plan(
                     heater,
                     habits,
                     need_sum_j,
                     h,
-                    gap_h[h],
+                    gap_h[now_h],
                     house.quick_c,
                     hold,
                     air_t,
@@ -226,9 +228,9 @@ def season(
                 visit_sum += done.made
                 if done.woken > 0.5:
                     since_woken_h = 0.0
-                    if night_h[h] != last_night_woken:
+                    if night_h[now_h] != last_night_woken:
                         total[at.NIGHTS_WOKEN] += 1.0
-                        last_night_woken = night_h[h]
+                        last_night_woken = night_h[now_h]
 
             if heater.law == IDEAL and air_t < hold:
                 # as much heat as needed, at once: a setpoint that steps up is met at its stroke
@@ -273,15 +275,15 @@ def season(
             passive_w = released - release.pull_w_k * air.mean
             floor_w = heater.floor_share * (given.direct_w + air.heat_w + passive_w)
             if covered:
-                crop_sum += crop_mean(table, into_modes, h, air.mean, floor_w)
-            sent_w = modes_step(table, into_modes, h, air.mean, floor_w)
+                crop_sum += crop_mean(table, into_modes, now_h, air.mean, floor_w)
+            sent_w = modes_step(table, into_modes, now_h, air.mean, floor_w)
             air_t = air.end
             floor_all += floor_w
 
             # -- the heater after the sub-step
             delivered = given.direct_w + air.heat_w
             if has_store:
-                pipe = pipe_loss(heater, store, hours.t_ground[h], air.heat_w, most)
+                pipe = pipe_loss(heater, store, hours.t_ground[now_h], air.heat_w, most)
                 taken_w = air.heat_w + pipe
                 dry = store.dry_kg
                 if heater.law == DECAY:
@@ -334,8 +336,8 @@ def season(
             sleep_h = 0.0
         mean = air_sum * PER_SUB_STEP
         air_all += air_sum
-        pull_all += pull_w_k_h[h] * mean
-        vapour_all += vapour_w_k_h[h] * mean
+        pull_all += pull_w_k_h[now_h] * mean
+        vapour_all += vapour_w_k_h[now_h] * mean
         leak_all += leak_w_k * (mean - t_out)
         heat_all += heat_sum
         fuel_all += fuel_sum
@@ -343,7 +345,7 @@ def season(
         burning_all += burning
         watched_h += heater.watch_share * burning * PER_SUB_STEP
         fuel_kg = fuel_sum * STEP_S * heater.kg_per_j
-        month_kg[int(month_h[h])] += fuel_kg
+        month_kg[int(month_h[now_h])] += fuel_kg
         vent_all += vent_sum
         if vent_sum > 0.0:
             total[at.VENT_H] += 1.0
@@ -360,8 +362,8 @@ def season(
                 most_sum * PER_SUB_STEP,
                 visit_sum > 0.5 and fire.setting_w >= heater.burn_max_w,
                 power,
-                calendar.away[h],
-                asleep_h[h],
+                calendar.away[now_h],
+                asleep_h[now_h],
                 pile_kg,
             )
             total[at.COLD_H] += 1.0
@@ -371,9 +373,9 @@ def season(
         hurt = crop_t < house.damage_below
         damage_run_h = damage_run_h + 1.0 if hurt else 0.0
         count_damage(total, h, damage_run_h, crop_t, mean)
-        if hurt and night_h[h] >= 0.0 and night_h[h] != last_night_hurt:
+        if hurt and night_h[now_h] >= 0.0 and night_h[now_h] != last_night_hurt:
             total[at.DAMAGE_NIGHTS] += 1.0
-            last_night_hurt = night_h[h]
+            last_night_hurt = night_h[now_h]
         if traced:
             row = h - first
             trace[row, 0] = mean
