@@ -7,10 +7,12 @@ greenhouses that are tried in a winter share its outdoors.
 
 from __future__ import annotations
 
+import threading
 from collections.abc import Callable, Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from greenhouse_sim.drive.cache import made
 from greenhouse_sim.drive.outdoors import Outdoors
@@ -21,7 +23,7 @@ from greenhouse_sim.routine.calendar import calendar
 from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.ledger import Identity, make_ledger
-from greenhouse_sim.season.many import engine_name, run_many
+from greenhouse_sim.season.many import cores, engine_name, run_many
 from greenhouse_sim.season.modes import walk_of
 from greenhouse_sim.season.run import (
     Season,
@@ -37,6 +39,7 @@ from greenhouse_sim.weather import Weather
 if TYPE_CHECKING:
     from greenhouse_sim.scenario import Scenario
 
+Made = TypeVar("Made")
 Ledger = Mapping[str, Any]
 Advance = Callable[[int], None]
 MANY = 1000
@@ -65,14 +68,20 @@ class Tried:
         """Places of the winters that more will be tried in, whose preparations are held; all where
         None."""
         self._advance = advance
-        self._known: dict[str, dict[int, tuple[Winter, float]]] = {}
-        self._outdoors: dict[tuple[int, int], Outdoors] = {}
+        self._known: list[dict[str, tuple[Winter, float]]] = [{} for _ in self.weather]
+        """For each winter, the greenhouses that are held in it, the latest last."""
+        self._outdoors: list[dict[int, Outdoors]] = [{} for _ in self.weather]
         self._calendars: dict[tuple[str, datetime, int], Calendar] = {}
+        self._base_key = _house_key(scenario)
+        self._counting = threading.Lock()
 
     def run(
         self, scenarios: Sequence[Scenario], which: Sequence[int] | None = None
     ) -> list[list[Ledger]]:
         """Ledgers of each scenario's own heater, by scenario and winter.
+
+        A core takes a winter at a time, from its greenhouses to its ledgers: no winter needs to
+        know of another.
 
         Parameters
         ----------
@@ -82,77 +91,92 @@ class Tried:
             Places of the winters to run; all where None.
         """
         places = list(range(len(self.weather))) if which is None else list(which)
-        rows: list[list[Ledger]] = [[] for _ in scenarios]
-        for place in places:
-            for row, (season,) in zip(rows, self._seasons(scenarios, [place], False), strict=True):
-                row.append(season.ledger)
+        alone = 1 if len(places) > 1 else None
+        houses = _houses(scenarios)
+
+        def of(place: int) -> list[Ledger]:
+            ledgers = [one.ledger for one in self._seasons(houses, place, False, alone)]
             self._forget(place)
-        return rows
+            return ledgers
+
+        found = self._each(of, places)
+        return [list(row) for row in zip(*found, strict=True)] if places else [[] for _ in houses]
 
     def traced(self, scenarios: Sequence[Scenario]) -> list[list[Season]]:
         """Every season of each scenario's own heater in all winters, with its hourly trace."""
-        return self._seasons(scenarios, range(len(self.weather)), True)
+        places = range(len(self.weather))
+        alone = 1 if len(places) > 1 else None
+        houses = _houses(scenarios)
+        found = self._each(lambda place: self._seasons(houses, place, True, alone), places)
+        return [list(row) for row in zip(*found, strict=True)] if places else [[] for _ in houses]
+
+    def _each(self, work: Callable[[int], list[Made]], places: Sequence[int]) -> list[list[Made]]:
+        """``work`` on every winter, in order; the very first alone, for it may have to compile."""
+        if self.engine == "python" or len(places) < 2:
+            return [work(place) for place in places]
+        first = [] if self.seasons else [work(places[0])]
+        # one more than there are cores: now and then a winter waits for the interpreter
+        with ThreadPoolExecutor(cores() + 1) as pool:
+            return [*first, *pool.map(work, places[len(first) :])]
 
     def _seasons(
-        self, scenarios: Sequence[Scenario], places: Sequence[int], traced: bool
-    ) -> list[list[Season]]:
-        self._prepare(scenarios, places)
-        tasks, whose = [], []
-        for scenario in scenarios:
-            known = self._known[_house_key(scenario)]
-            who = _identity(scenario)
-            winters = [known[place][0] for place in places]
-            tasks += tasks_of(scenario, scenario.heater.kind, winters)
-            whose += [(who, *known[place]) for place in places]
-        done = run_many([one._replace(traced=traced) for one in tasks], self.engine)
-        self.seasons += len(tasks)
-        if self._advance is not None:
-            self._advance(len(tasks))
-        rows = [
-            Season(_ledger(*who, tallied.total, tallied.month_kg), who[1], tallied.trace)
-            for who, tallied in zip(whose, done, strict=True)
+        self, houses: Sequence[tuple[str, Scenario]], place: int, traced: bool, workers: int | None
+    ) -> list[Season]:
+        """Every scenario in one winter."""
+        self._prepare(houses, place, workers)
+        known = self._known[place]
+        tasks = [
+            task._replace(traced=traced)
+            for key, one in houses
+            for task in tasks_of(one, one.heater.kind, [known[key][0]])
         ]
-        many = len(places)
-        return [rows[i * many : (i + 1) * many] for i in range(len(scenarios))]
+        done = run_many(tasks, self.engine, workers)
+        with self._counting:
+            self.seasons += len(tasks)
+            if self._advance is not None:
+                self._advance(len(tasks))
+        return [
+            Season(
+                _ledger(_identity(one), *known[key], ran.total, ran.month_kg),
+                known[key][0],
+                ran.trace,
+            )
+            for (key, one), ran in zip(houses, done, strict=True)
+        ]
 
     def need_kWh(self, place: int) -> float:
         """What the farm as it is needs in a winter."""
-        return self._known[_house_key(self.base)][place][1]
+        return self._known[place][self._base_key][1]
 
-    def _prepare(self, scenarios: Sequence[Scenario], places: Sequence[int]) -> None:
-        """Prepare what is not known yet, ideal runs included: winter by winter.
-
-        So the traces of the ideal runs of one winter are all that is held at a time.
-        """
-        houses: dict[str, Scenario] = {}
-        for scenario in scenarios:
-            # the first of a key: the farm itself, where it is among them, is read from disk
-            houses.setdefault(_house_key(scenario), scenario)
+    def _prepare(
+        self, houses: Sequence[tuple[str, Scenario]], place: int, workers: int | None
+    ) -> None:
+        """Prepare what is not known yet of a winter, ideal runs included."""
+        # the first of a key: the farm itself, where it is among them, is read from disk
+        wanted: dict[str, Scenario] = {}
+        for key, scenario in houses:
+            if key not in self._known[place]:
+                wanted.setdefault(key, scenario)
+        if not wanted:
+            return
         habit = self.base.routine.looks_ahead == "habit"
         column = at.TRACE.index("heater_W")
-        for place in places:
-            wanted = [key for key in houses if place not in self._known.setdefault(key, {})]
-            if not wanted:
-                continue
-            fresh = [self._fresh(houses[key], place) for key in wanted]
-            settled, ideal = held_ideally(self.base, fresh, self.engine)
-            for key, winter, tallied in zip(wanted, settled, ideal, strict=True):
-                need = float(tallied.total[at.HEAT_J]) / KWH_J
-                seen = expecting(winter, tallied.trace[:, column], habit)
-                self._known[key][place] = (seen, need)
+        fresh = [self._fresh(scenario, place) for scenario in wanted.values()]
+        settled, ideal = held_ideally(self.base, fresh, self.engine, workers)
+        for key, winter, tallied in zip(wanted, settled, ideal, strict=True):
+            need = float(tallied.total[at.HEAT_J]) / KWH_J
+            seen = expecting(winter, tallied.trace[:, column], habit)
+            self._known[place][key] = (seen, need)
 
     def _forget(self, place: int) -> None:
         """Let go of what is not likely to be asked for again; the farm as it is stays."""
-        base = _house_key(self.base)
-        others = [key for key in self._known if key != base]
-        for key in others[: max(len(others) - MOST_HOUSES, 0)]:
-            del self._known[key]
-        if self.again is None or place in self.again:
-            return
-        for key in others[-MOST_HOUSES:]:
-            self._known[key].pop(place, None)
-        for shared in [one for one in self._outdoors if one[0] == place]:
-            del self._outdoors[shared]
+        known = self._known[place]
+        more = self.again is None or place in self.again
+        others = [key for key in known if key != self._base_key]
+        for key in others[: max(len(others) - MOST_HOUSES, 0)] if more else others:
+            del known[key]
+        if not more:
+            self._outdoors[place].clear()
 
     def _fresh(self, scenario: Scenario, place: int) -> Winter:
         weather = self.weather[place]
@@ -161,7 +185,7 @@ class Tried:
         late = _days_late(self.base, scenario)
         if late:
             weather = trimmed(weather, late)
-        outdoors = self._outdoors.setdefault((place, late), Outdoors(weather))
+        outdoors = self._outdoors[place].setdefault(late, Outdoors(weather))
         house, drive, moisture = made(scenario, outdoors.weather, outdoors)
         days = self._calendar(scenario, weather)
         return Winter(outdoors.weather, house, drive, days, walk_of(house, drive), moisture)
@@ -173,6 +197,11 @@ class Tried:
             cuts = scenario.site.power_cuts
             self._calendars[key] = calendar(scenario.routine, cuts, weather.start, weather.hours)
         return self._calendars[key]
+
+
+def _houses(scenarios: Sequence[Scenario]) -> list[tuple[str, Scenario]]:
+    """Scenarios with the keys of their greenhouses."""
+    return [(_house_key(scenario), scenario) for scenario in scenarios]
 
 
 def _house_key(scenario: Scenario) -> str:
