@@ -67,7 +67,7 @@ def report_command(
         heaters = list(dict.fromkeys([*bought, own]))
         notes(heater_notes(job.scenario, [own]))
         many = len(job.winters)
-        with Progress(many * (len(heaters) + 2) + steps(many, 1, 0)) as progress:
+        with Progress(many * len(heaters) + steps(many, 1, 0)) as progress:
             work = Work("auto", progress.tell, progress.advance)
             words = Units(units is UnitsChoice.us)
             with findings(job.scenario, heaters, job.winters, records, words, work) as found:

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from greenhouse_sim.page.drawing import Drawing
 from greenhouse_sim.plans.compare import Comparison
 from greenhouse_sim.plans.foreseen import tasks_of
+from greenhouse_sim.report.charts.temperatures import SHOWN
+from greenhouse_sim.report.hours import hours
 from greenhouse_sim.report.line import coldest
 from greenhouse_sim.report.pictures import middle
 from greenhouse_sim.report.season_tables import share_of_need
@@ -24,20 +25,14 @@ if TYPE_CHECKING:
     from greenhouse_sim.plans.woodpile import Woodpile
     from greenhouse_sim.scenario import Scenario
 
-SHOWN = ["out_C", "setpoint_C", "air_C"]
-"""Of the hours of a winter, what its picture shows."""
 
-
-def light(season: Season, shown: Sequence[str] = ()) -> Season:
+def light(season: Season) -> Season:
     """The season without the winter that it was run from, which is megabytes.
 
-    A picture may wait long for somebody to look at it. What stays is the ledger and, of the
-    hours, the columns that are shown.
+    A picture may wait long for somebody to look at it. What stays is the ledger.
     """
     kept = object.__new__(Season)
     vars(kept).update(ledger=season.ledger)
-    if shown:
-        vars(kept).update(trace=season.trace[list(shown)].copy())
     return kept
 
 
@@ -77,8 +72,9 @@ def temperatures(found: Comparison, scenario: Scenario, units: Units, engine: st
     seasons = found.of(scenario.heater.kind)
     shown = middle(seasons)
     tasks = tasks_of(scenario, [shown.prepared], shown.heater, True)
-    (hours,) = run_many(tasks, engine, None, None)
-    kept = light(Season(shown.ledger, shown.prepared, hours.trace), SHOWN)
+    (ran,) = run_many(tasks, engine, None, None)
+    seen = hours(Season(shown.ledger, shown.prepared, ran.trace), *SHOWN).copy()
+    kept = light(shown)
     row = kept.ledger
     which = (
         f"Of {len(seasons)} winters the one that needs neither much nor little heat. "
@@ -89,14 +85,14 @@ def temperatures(found: Comparison, scenario: Scenario, units: Units, engine: st
     def draw() -> Figure:
         from greenhouse_sim.report.charts.temperatures import season_temperatures
 
-        return season_temperatures(kept, damage, units)
+        return season_temperatures(kept, damage, units, seen)
 
     return Drawing(
         "temperatures",
         f"Inside and outside, day by day: {kept.heater}, winter {winter_words(kept.winter)}",
         f"{which}Each day's low to high inside over each day's low to high outside, with the "
         "setpoint by night and the line under which the crop is damaged. Outside it falls to "
-        f"{units.temperature(float(kept.trace['out_C'].min()))} (mean of the hour). Inside the "
+        f"{units.temperature(float(seen['out_C'].min()))} (mean of the hour). Inside the "
         f"{coldest([row], units)}; {counted(row['hours_below_setpoint'], 'hour')} below setpoint, "
         f"{counted(row['hours_below_damage'], 'hour')} of crop damage.",
         (11.0, 5.6),

@@ -14,6 +14,7 @@ from greenhouse_sim.plans.foreseen import Work, done_all, foreseen, prepared, ta
 from greenhouse_sim.plans.load_hours import LoadHours, load_hours
 from greenhouse_sim.plans.night_log import Edge, Night, edge, night_log
 from greenhouse_sim.plans.night_rules import WAYS, Rule, rules, under
+from greenhouse_sim.routine.calendar import calendar
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.many import Tallied, Task
 from greenhouse_sim.season.run import Winter
@@ -98,6 +99,7 @@ def nights(
     records: Sequence[Weather],
     heaters: Sequence[str] | None = None,
     work: Work | None = None,
+    ready: Sequence[Winter] | None = None,
 ) -> Nights:
     """What getting up is worth.
 
@@ -114,10 +116,15 @@ def nights(
         winters (`FEW`) every other that somebody must load.
     work
         How work is done and told.
+    ready
+        The winters as the grower expects them, where they are at hand (`foreseen`).
     """
     how = (work or Work()).settled(len(weather) * WAYS)
     scenario = _without_clock(scenario)
-    winters = foreseen(scenario, prepared(scenario, weather, how), how)
+    if ready is None:
+        winters = foreseen(scenario, prepared(scenario, weather, how), how)
+    else:
+        winters = tuple(_at_home(scenario, winter) for winter in ready)
     named = list(dict.fromkeys(heaters or [scenario.heater.kind]))
     others = [] if heaters else [name for name in tended() if name not in named]
     ways = rules(scenario)
@@ -141,6 +148,13 @@ def _without_clock(scenario: Scenario) -> Scenario:
     """The scenario without a clock of its own: the rules bring theirs."""
     routine = scenario.routine.model_copy(update={"clock_every": None})
     return scenario.model_copy(update={"routine": routine})
+
+
+def _at_home(scenario: Scenario, winter: Winter) -> Winter:
+    """A winter with the calendar of this scenario; nothing else in it asks for the grower."""
+    start, hours = winter.weather.start, winter.weather.hours
+    days = calendar(scenario.routine, scenario.site.power_cuts, start, hours)
+    return winter._replace(calendar=days)
 
 
 def few_of(winters: Sequence[Winter]) -> list[Winter]:

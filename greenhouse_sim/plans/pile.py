@@ -6,6 +6,7 @@ have the same days.
 
 from __future__ import annotations
 
+import functools
 from collections.abc import Sequence
 from datetime import date, timedelta
 from typing import TYPE_CHECKING, NamedTuple
@@ -94,20 +95,30 @@ def days_of(season: Season) -> tuple[date, ...]:
     return tuple(day for day in _every_day(season) if (day.month, day.day) != (2, 29))
 
 
-def _every_day(season: Season) -> list[date]:
+def _every_day(season: Season) -> tuple[date, ...]:
     hours = season.weather.start.hour + season.weather.hours
-    first = season.weather.start.date()
-    return [first + timedelta(days=number) for number in range(-(-hours // 24))]
+    return _in_a_row(season.weather.start.date(), -(-hours // 24))
+
+
+@functools.lru_cache
+def _in_a_row(first: date, many: int) -> tuple[date, ...]:
+    return tuple(first + timedelta(days=number) for number in range(many))
+
+
+@functools.lru_cache
+def _leap_days(days: tuple[date, ...]) -> tuple[int, ...]:
+    """Places of 29 February."""
+    return tuple(n for n, day in enumerate(days) if (day.month, day.day) == (2, 29))
 
 
 def by_day(season: Season, hourly: Array) -> Array:
     """An hourly quantity summed over each of `days_of`; 29 February goes with the 28th."""
-    whole = np.zeros(24 * len(_every_day(season)))
+    days = _every_day(season)
+    whole = np.zeros(24 * len(days))
     first = season.weather.start.hour
     whole[first : first + len(hourly)] = hourly
     sums = whole.reshape(-1, 24).sum(axis=1)
-    leap = [n for n, day in enumerate(_every_day(season)) if (day.month, day.day) == (2, 29)]
-    for n in reversed(leap):
+    for n in reversed(_leap_days(days)):
         if n > 0:
             sums[n - 1] += sums[n]
         sums = np.delete(sums, n)

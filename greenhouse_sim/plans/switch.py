@@ -12,8 +12,11 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from greenhouse_sim.heater.catalogue import burns, heater_table
+from greenhouse_sim.plans.foreseen import Work
 from greenhouse_sim.plans.money import Cost, Money, cost_of
 from greenhouse_sim.plans.other_wood import few
+from greenhouse_sim.plans.same_winters import SameWinters
+from greenhouse_sim.season.many import engine_name
 from greenhouse_sim.season.run import Season, run_seasons
 from greenhouse_sim.tables.read import Row, read_keyed, read_rows
 
@@ -158,6 +161,8 @@ class _Trial(NamedTuple):
     high: float
     changed: Callable[[Scenario, str, float], Scenario]
     only_best: bool = False
+    house: bool = False
+    """Whether the winters have to be made ready anew."""
 
 
 def run_switches(
@@ -171,6 +176,10 @@ def run_switches(
     chosen = few([season for season in seasons if season.heater == names[0]])
     weather = [season.weather for season in chosen]
     kept = {season.winter for season in chosen}
+    needs = tuple(float(season.ledger["heat_need_kWh"]) for season in chosen)
+    prepared = tuple(season.prepared for season in chosen)
+    work = Work(engine_name(engine, len(chosen) * len(names)))
+    same = SameWinters(scenario, prepared, needs, work)
     now = {
         name: cost_of(
             scenario, name, [s for s in seasons if s.heater == name and s.winter in kept]
@@ -184,11 +193,16 @@ def run_switches(
         ends = {}
         for value in (trial.low, trial.high):
             rerun = [best] if trial.only_best else names
+            other = trial.changed(scenario, best, value)
+            run: Sequence[Season] = (
+                run_seasons(other, rerun, weather, engine=engine)
+                if trial.house
+                else same._replace(scenario=other).seasons(rerun)
+            )
             costs = dict(now)
             for name in rerun:
-                other = trial.changed(scenario, name, value)
-                run = run_seasons(other, [name], weather, engine=engine)
-                costs[name] = cost_of(other, name, run).yearly or 0.0
+                theirs = [season for season in run if season.heater == name]
+                costs[name] = cost_of(other, name, theirs).yearly or 0.0
             ends[value] = costs
         switches.append(_between(trial, now, ends, best))
     return tuple(switches)
@@ -222,7 +236,9 @@ def _trials(scenario: Scenario, best: str, names: Sequence[str]) -> list[_Trial]
         here = rows[house.tightness]
         air = (house.air_changes or 0.0) * 3600.0 or float(here["air_changes_h"])
         trials.append(
-            _Trial("tightness", "air changes an hour", air, 0.5 * air, 2.0 * air, _with_air)
+            _Trial(
+                "tightness", "air changes an hour", air, 0.5 * air, 2.0 * air, _with_air, house=True
+            )
         )
     if any(burns(name) == "wood" for name in names):
         row = read_keyed("defaults")["fuel.moisture"]

@@ -12,6 +12,7 @@ from greenhouse_sim.plans.compare import Comparison
 from greenhouse_sim.report.charts.style import save
 from greenhouse_sim.report.charts.wakeups import ALL_DAY, COLD, NIGHT, UP, drawn_hours, night_cells
 from greenhouse_sim.report.charts.week import sleeping, worst_week
+from greenhouse_sim.report.hours import by_day, days_of, hours
 from greenhouse_sim.report.pictures import (
     comparison_picture,
     heater_pictures,
@@ -63,11 +64,31 @@ def test_many_winters_are_drawn_as_three(season_of: Make) -> None:
 
 
 def test_worst_week_holds_the_cold_hours(season_of: Make) -> None:
-    trace = season_of().trace
-    week = worst_week(trace)
-    assert len(week) == 168
-    assert week.index[0].hour == 0
-    assert (week["air_C"] < 0.0).sum() == (trace["air_C"] < 0.0).sum() == 14
+    seen = hours(season_of(), "out_C", "setpoint_C", "air_C")
+    week = worst_week(seen)
+    assert len(week.times) == 168
+    assert week.when(0).hour == 0
+    assert (week["air_C"] < 0.0).sum() == (seen["air_C"] < 0.0).sum() == 14
+
+
+def test_days_have_the_low_high_and_mean_of_their_hours() -> None:
+    # from 22:00 on: two hours of the first day, a whole one, one of the third; by hand
+    times = np.datetime64("2025-12-30T22:00", "s") + np.arange(27) * np.timedelta64(3600, "s")
+    values = np.concatenate([[1.0, 4.0], np.arange(24.0), [-7.0]])
+    dates, firsts = days_of(times)
+    assert [str(day)[:10] for day in dates] == ["2025-12-30", "2025-12-31", "2026-01-01"]
+    days = by_day(values, firsts)
+    assert days.low.tolist() == [1.0, 0.0, -7.0]
+    assert days.high.tolist() == [4.0, 23.0, -7.0]
+    assert days.mean.tolist() == [2.5, 11.5, -7.0]
+
+
+def test_hours_are_those_of_the_table(season_of: Make) -> None:
+    season = season_of()
+    seen = hours(season, "out_C", "setpoint_C", "air_C", "woken")
+    assert (seen.times == season.trace.index.to_numpy()).all()
+    for name, values in seen.columns.items():
+        assert (values == season.trace[name].to_numpy()).all(), name
 
 
 def test_nights_are_columns_from_evening_to_morning(season_of: Make) -> None:
@@ -89,7 +110,7 @@ def test_somebody_who_sleeps_by_day_is_drawn_from_noon_to_noon(season_of: Make) 
 
 
 def test_sleep_over_midnight_and_after_it(season_of: Make) -> None:
-    week = worst_week(season_of().trace)
+    week = worst_week(hours(season_of(), "out_C", "setpoint_C", "air_C"))
     routine = read_scenario(demo_path()).routine
     spans = list(sleeping(week, routine))
     assert {(start.hour, end.hour) for start, end in spans[1:-1]} == {(22, 6)}

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from greenhouse_sim.drive.rest import NO_HEAT_C
 from greenhouse_sim.report.charts import style
+from greenhouse_sim.report.hours import hours
 from greenhouse_sim.report.words import Units, winter_words
 
 if TYPE_CHECKING:
@@ -22,11 +23,11 @@ def duration_curves(seasons: Sequence[Season], damage_C: float, units: Units) ->
     figure = style.new_figure(9.0, 5.0)
     axes = figure.subplots()
     for number, season in enumerate(seasons):
-        air = np.sort(units.degrees(season.trace["air_C"].to_numpy()))
+        air = np.sort(units.degrees(hours(season, "air_C")["air_C"]))
         look = number % len(style.DASHES)
         axes.plot(np.arange(1, len(air) + 1), air, color=style.SEVERAL[look], linewidth=1.8,
                   linestyle=style.DASHES[look], label=winter_words(season.winter))  # fmt: skip
-    setpoint = seasons[0].trace["setpoint_C"]
+    setpoint = seasons[0].drive.setpoint
     wanted = units.degrees(float(setpoint[setpoint > NO_HEAT_C].min()))
     axes.axhline(wanted, color=style.SETPOINT, linewidth=1.0, linestyle=(0, (5, 2)),
                  label=f"lowest setpoint, {wanted:.0f} {units.degree}")  # fmt: skip

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from greenhouse_sim.drive.rest import NO_HEAT_C
 from greenhouse_sim.report.charts import style
+from greenhouse_sim.report.hours import DAY, Hours, by_day, days_of, hours
 from greenhouse_sim.report.words import Units
 
 if TYPE_CHECKING:
@@ -14,8 +15,13 @@ if TYPE_CHECKING:
 
     from greenhouse_sim.season.run import Season
 
+SHOWN = ("out_C", "setpoint_C", "air_C")
+"""Of the hours of a winter, what its picture shows."""
 
-def season_temperatures(season: Season, damage_C: float, units: Units) -> Figure:
+
+def season_temperatures(
+    season: Season, damage_C: float, units: Units, seen: Hours | None = None
+) -> Figure:
     """Each day's low to high inside as a band, outside lows and highs, setpoints, damage line.
 
     Parameters
@@ -26,33 +32,36 @@ def season_temperatures(season: Season, damage_C: float, units: Units) -> Figure
         The crop's damage temperature.
     units
         The reader's units.
+    seen
+        The hours that are shown, where the season itself has none any more.
     """
+    import numpy as np
+
     figure = style.new_figure(11.0, 5.6)
     axes = figure.subplots()
-    trace = season.trace
-    degrees = trace[["out_C", "setpoint_C", "air_C"]].apply(units.degrees)
-    days = degrees.resample("D")
-    low, high, mean = days.min(), days.max(), days.mean()
-    noon = low.index + (low.index[1] - low.index[0]) / 2 if len(low) > 1 else low.index
+    seen = seen or hours(season, *SHOWN)
+    dates, firsts = days_of(seen.times)
+    out, wanted, air = (by_day(units.degrees(seen[name]), firsts) for name in SHOWN)
+    noon = dates + DAY // 2 if len(dates) > 1 else dates
     axes.fill_between(
-        noon, low["out_C"], high["out_C"], color=style.OUTSIDE, alpha=0.22, linewidth=0,
+        noon, out.low, out.high, color=style.OUTSIDE, alpha=0.22, linewidth=0,
         label="outside, low to high of the day",
     )  # fmt: skip
-    axes.plot(noon, mean["out_C"], color=style.OUTSIDE, linewidth=1.0, linestyle="--",
+    axes.plot(noon, out.mean, color=style.OUTSIDE, linewidth=1.0, linestyle="--",
               label="outside, mean of the day")  # fmt: skip
     axes.fill_between(
-        noon, low["air_C"], high["air_C"], color=style.INSIDE, alpha=0.30, linewidth=0,
+        noon, air.low, air.high, color=style.INSIDE, alpha=0.30, linewidth=0,
         label="inside, low to high of the day",
     )  # fmt: skip
-    axes.plot(noon, low["air_C"], color=style.INSIDE, linewidth=1.3, label="inside, low of the day")
-    night = low["setpoint_C"].where(low["setpoint_C"] > units.degrees(NO_HEAT_C))
+    axes.plot(noon, air.low, color=style.INSIDE, linewidth=1.3, label="inside, low of the day")
+    night = np.where(wanted.low > units.degrees(NO_HEAT_C), wanted.low, np.nan)
     axes.plot(noon, night, color=style.SETPOINT, linewidth=1.2, linestyle=(0, (5, 2)),
               label="setpoint by night")  # fmt: skip
     hurts = units.degrees(damage_C)
     axes.axhline(hurts, color=style.DAMAGE, linewidth=1.3, linestyle=":",
                  label=f"crop damage under {units.temperature(damage_C)}")  # fmt: skip
-    _damage_marks(axes, trace["air_C"], damage_C)
-    axes.set_xlim(trace.index[0], trace.index[-1])
+    _damage_marks(axes, seen, damage_C)
+    axes.set_xlim(seen.when(0), seen.when(-1))
     axes.set_ylabel(f"temperature, {units.degree}")
     style.month_axis(axes)
     style.plain(axes, "both")
@@ -61,9 +70,9 @@ def season_temperatures(season: Season, damage_C: float, units: Units) -> Figure
     return figure
 
 
-def _damage_marks(axes: Axes, air_C: Any, damage_C: float) -> None:
+def _damage_marks(axes: Axes, seen: Hours, damage_C: float) -> None:
     """A strip at the foot: black where the air was under the damage temperature."""
-    hurt = air_C.index[air_C.to_numpy() < damage_C]
+    hurt = seen.times[seen["air_C"] < damage_C]
     if not len(hurt):
         return
     low, high = axes.get_ylim()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
@@ -10,12 +11,14 @@ from typing import TYPE_CHECKING
 
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.heater.burnt import default_fuel
+from greenhouse_sim.heater.catalogue import heater_table
 from greenhouse_sim.plans.absence import Absence, absence
 from greenhouse_sim.plans.absence_terms import check_heater, terms
 from greenhouse_sim.plans.compare import Comparison, compare
 from greenhouse_sim.plans.foreseen import Work, tasks_of
 from greenhouse_sim.plans.money import Money, check_baseline, money
 from greenhouse_sim.plans.nights import Nights, nights
+from greenhouse_sim.plans.same_winters import SameWinters, same_winters
 from greenhouse_sim.plans.stack import rack
 from greenhouse_sim.plans.switch import (
     Switch,
@@ -27,12 +30,14 @@ from greenhouse_sim.plans.switch import (
 )
 from greenhouse_sim.plans.woodpile import Woodpile, check_fuel, unlimited, woodpile
 from greenhouse_sim.report.words import Units
-from greenhouse_sim.season.many import cores, run_many
 from greenhouse_sim.season.run import Season, scenario_fuel
 
 if TYPE_CHECKING:
     from greenhouse_sim.scenario import Scenario
     from greenhouse_sim.weather import Weather
+
+TURN_S = 0.0005
+"""A thread's turn with the interpreter, s, while pictures are drawn beside running winters."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,9 +59,9 @@ class Findings:
     scenario: Scenario
     units: Units
     weather: tuple[Weather, ...]
-    comparison: Comparison
     own: tuple[Season, ...]
     """The scenario's own heater in every winter, hour by hour."""
+    _comparison: Future[Comparison]
     _nights: Future[Nights]
     _costs: Future[Costs]
     _absence: Future[Absence | None]
@@ -66,6 +71,11 @@ class Findings:
     def heater(self) -> str:
         """The scenario's own."""
         return self.scenario.heater.kind
+
+    @property
+    def comparison(self) -> Comparison:
+        """The heaters side by side."""
+        return self._comparison.result()
 
     @property
     def nights(self) -> Nights:
@@ -119,30 +129,56 @@ def findings(
         late as an answer is asked for.
     """
     kind = scenario.heater.kind
-    check_baseline(scenario, list(heaters))
-    result = compare(scenario, heaters, weather, tell=work.tell, advance=work.advance)
-    own = _hour_by_hour(scenario, result.of(kind), work)
-    with ThreadPoolExecutor(cores()) as pool:
-        yield Findings(
-            scenario, units, tuple(weather), result, own,
-            pool.submit(nights, scenario, weather, records, [kind], work),
-            pool.submit(_costs, scenario, result),
-            pool.submit(_absence, scenario, own, work),
-            pool.submit(_woodpile, scenario, weather, records, own, work),
-        )  # fmt: skip
+    names = list(dict.fromkeys(heater_table(name)["name"].value for name in heaters))
+    check_baseline(scenario, names)
+    # one after another, each on all cores: the sooner the first is there, the sooner it is drawn
+    with ThreadPoolExecutor(1) as pool, _short_turns():
+        pool.submit(_fetch_pictures)
+        same = same_winters(scenario, weather, len(names), work)
+        own = same.seasons([kind], traced=True)
+        result = pool.submit(_comparison, same, names, own)
+        asked = pool.submit(nights, scenario, weather, records, [kind], work, same.winters)
+        costs = pool.submit(_costs, scenario, result)
+        pile = pool.submit(_woodpile, scenario, weather, records, own, work)
+        alone = pool.submit(_absence, scenario, own, work)
+        yield Findings(scenario, units, tuple(weather), own, result, asked, costs, alone, pile)
 
 
-def _hour_by_hour(scenario: Scenario, seasons: Sequence[Season], work: Work) -> tuple[Season, ...]:
-    """The same seasons with their traces."""
-    winters = [season.prepared for season in seasons]
-    done = run_many(tasks_of(scenario, winters, seasons[0].heater, True), "auto", None, work.tell)
-    return tuple(
-        Season(season.ledger, season.prepared, tallied.trace)
-        for season, tallied in zip(seasons, done, strict=True)
-    )
+def _fetch_pictures() -> None:
+    """Load the library of pictures while winters run; a page would wait for it otherwise."""
+    import matplotlib.backends.backend_svg
+    import matplotlib.dates
+    import matplotlib.figure  # noqa: F401
 
 
-def _costs(scenario: Scenario, result: Comparison) -> Costs:
+@contextmanager
+def _short_turns() -> Iterator[None]:
+    """Let threads take short turns with the interpreter.
+
+    A season runs for two milliseconds without it and then needs it for a moment: at the usual
+    five milliseconds a turn it would wait for the drawing most of the time.
+    """
+    usual = sys.getswitchinterval()
+    sys.setswitchinterval(TURN_S)
+    try:
+        yield
+    finally:
+        sys.setswitchinterval(usual)
+
+
+def _comparison(same: SameWinters, heaters: Sequence[str], own: Sequence[Season]) -> Comparison:
+    """The heaters in their order, the farm's own as it was run already."""
+    kind = own[0].heater
+    others = [name for name in heaters if name != kind]
+    run = same.seasons(others)
+    many = len(own)
+    by_heater = {name: run[n * many : (n + 1) * many] for n, name in enumerate(others)}
+    by_heater[kind] = tuple(own)
+    return Comparison(tuple(season for name in heaters for season in by_heater[name]))
+
+
+def _costs(scenario: Scenario, ran: Future[Comparison]) -> Costs:
+    result = ran.result()
     found = money(scenario, result)
     bought = purchase_switch(found)
     switches = [

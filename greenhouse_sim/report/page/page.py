@@ -26,13 +26,13 @@ HERE = Path(__file__).parent
 ORDER: tuple[Callable[[Findings], Section | None], ...] = (
     question, answer, heaters, winter, wood, night, away, costs, sure, assumed, mind, terms,
 )  # fmt: skip
-AT_ONCE = (heaters, winter)
-"""Sections with many pictures that wait for no other plan: drawn while the others run."""
+FIRST = (winter, heaters, night, costs, wood, away)
+"""Sections in the order in which what they tell is worked out; `answer` needs all of it."""
 
 
 def sections(found: Findings) -> list[Section]:
     """What there is to tell, in the order of the page."""
-    made = {make: make(found) for make in sorted(ORDER, key=lambda one: one not in AT_ONCE)}
+    made = {make: make(found) for make in dict.fromkeys((*FIRST, *ORDER))}
     told = (made[make] for make in ORDER)
     return [one for one in told if one is not None]
 
