@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-import gc
 import base64
+import gc
 import re
 import sys
 import time
