@@ -8,6 +8,7 @@ sooner. The compiled loop releases the interpreter's lock, so plain threads do.
 from __future__ import annotations
 
 import contextlib
+import functools
 import os
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor, as_completed
@@ -29,9 +30,11 @@ COMPILE_S = 12.0
 LOAD_S = 1.2
 RESTED_H = 1000.0
 """Hours since the last night visit when a season begins: long ago."""
+NOT_BEGUN = at.empty()
+NOT_BEGUN.flags.writeable = False
 LINE = 16
 """Numbers in two cache lines of 64 bytes: a core may fetch the next line with the one it wants."""
-AT_ONCE = 64
+AT_ONCE = 16
 """Seasons that a thread takes at a time, at most: enough to share what comes between them."""
 
 Item = TypeVar("Item")
@@ -107,26 +110,31 @@ def first_state(task: Task) -> np.ndarray:
     """The state in which a season begins: air at its setpoint, no fire, nobody woken of late."""
     heater = task.heater
     state = np.zeros(now.STATE_SIZE)
+    # one by one: several places at once take several times as long
     state[now.AIR] = task.walk.hours.setpoint[0]
     state[now.SETTING] = heater.burn_min_w
-    state[[now.CORE, now.SKIN]] = heater.store_start
+    state[now.CORE] = heater.store_start
+    state[now.SKIN] = heater.store_start
     state[now.DRY] = heater.dry_kg * heater.decay_share
     state[now.PILE] = task.pile_kg
     state[now.SINCE_WOKEN] = RESTED_H
     return state
 
 
-def _apart(*sizes: int) -> list[np.ndarray]:
-    """Arrays of zeros, float64, that no other core writes beside.
+@functools.cache
+def _apart(*sizes: int) -> tuple[int, tuple[slice, ...]]:
+    """Size of a block and the places in it of arrays that no other core writes beside.
 
-    They lie in one block with whole cache lines between them and their neighbours: a season
-    writes to its arrays all the time, and a line shared with a season on another core would go
-    to and fro between the two.
+    There are whole cache lines between them and their neighbours: a season writes to its arrays
+    all the time, and a line shared with a season on another core would go to and fro between the
+    two.
     """
-    ends = np.cumsum([LINE * (1 + -(-size // LINE)) for size in sizes])
-    block = np.zeros(int(ends[-1]) + LINE)
-    starts = [LINE, *(int(end) + LINE for end in ends[:-1])]
-    return [block[start : start + size] for start, size in zip(starts, sizes, strict=True)]
+    places, end = [], 0
+    for size in sizes:
+        start = end + LINE
+        places.append(slice(start, start + size))
+        end = start + LINE * -(-size // LINE)
+    return end + LINE, tuple(places)
 
 
 class _Ready(NamedTuple):
@@ -142,15 +150,16 @@ class _Ready(NamedTuple):
 def _ready(task: Task) -> _Ready:
     begun = first_state(task)
     first = task.walk.slow.modes.table
-    total, month_kg, state, modes = _apart(at.SIZE, at.MONTHS, begun.size, first.size)
-    total += at.empty()
-    state += begun
+    size, places = _apart(at.SIZE, at.MONTHS, now.STATE_SIZE, first.size)
+    block = np.zeros(size)
+    total, month_kg, state, modes = [block[place] for place in places]
+    total[:] = NOT_BEGUN
+    state[:] = begun
     table = modes.reshape(first.shape)
-    table += first
+    table[:] = first
     hours = task.walk.hours.t_out.shape[0] if task.traced else 0
-    return _Ready(
-        task, begun, state, table, Tallied(total, month_kg, np.zeros((hours, at.TRACE_SIZE)))
-    )
+    trace = np.zeros((hours, at.TRACE_SIZE))
+    return _Ready(task, begun, state, table, Tallied(total, month_kg, trace))
 
 
 def run_some(function: Callable, tasks: Sequence[Task]) -> list[Tallied]:
@@ -216,7 +225,7 @@ def run_many(
     threads = workers or cores()
     if function is season or len(tasks) == 1:
         threads = 1
-    many = 1 if function is season else max(1, min(AT_ONCE, len(tasks) // (4 * threads)))
+    many = 1 if function is season else max(1, min(AT_ONCE, len(tasks) // (8 * threads)))
     # the first alone: it may compile or load
     parts = [tasks[:1], *(tasks[k : k + many] for k in range(1, len(tasks), many))]
     done: dict[int, list[Tallied]] = {}
