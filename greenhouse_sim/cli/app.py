@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import atexit
 import contextlib
-import gc
 import sys
 from collections.abc import Sequence
 from typing import Annotated
@@ -35,6 +33,7 @@ from greenhouse_sim.cli.command_tonight import tonight_command
 from greenhouse_sim.cli.command_weather import weather_app
 from greenhouse_sim.cli.command_woodpile import woodpile_command
 from greenhouse_sim.cli.command_worth import worth_command
+from greenhouse_sim.cli.process import keep_memory
 
 app = typer.Typer(
     name="greenhouse-sim",
@@ -96,20 +95,10 @@ def main(arguments: Sequence[str] | None = None) -> None:
         with contextlib.suppress(AttributeError, ValueError):
             stream.reconfigure(errors="replace")  # type: ignore[union-attr]
     if arguments is None:
-        _sweep_seldom()
+        keep_memory()
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
         command = typer.main.get_command(app)
         command(spread_out(given, with_value(command, given)), prog_name="greenhouse-sim")
     except KeyboardInterrupt:
         raise SystemExit(130) from None
-
-
-def _sweep_seldom() -> None:
-    """Look for rings of objects more seldom than usual, and at the end of the process not at all.
-
-    Hardly any are made; most of what lives are the libraries, and going through them took up to a
-    tenth of a command's time.
-    """
-    gc.set_threshold(20_000)
-    atexit.register(gc.freeze)

@@ -115,8 +115,7 @@ class Tried:
         if self.engine == "python" or len(places) < 2:
             return [work(place) for place in places]
         first = [] if self.seasons else [work(places[0])]
-        # one more than there are cores: now and then a winter waits for the interpreter
-        with ThreadPoolExecutor(cores() + 1) as pool:
+        with ThreadPoolExecutor(cores()) as pool:
             return [*first, *pool.map(work, places[len(first) :])]
 
     def _seasons(
