@@ -53,8 +53,8 @@ def improve_command(
     every: Annotated[
         bool,
         typer.Option(
-            "--every", help="Look at every package that could matter for cost and nights: the "
-            "whole trade-off, in a minute or several.",
+            "--every", help="Run every package there is, none ruled out: the exact answer and the "
+            "whole trade-off, in minutes.",
         ),
     ] = False,
     weather: WeatherFiles = None,
@@ -91,7 +91,7 @@ def improve_command(
 
 def _tell_of_the_wait(targets: Targets, every: bool) -> None:
     if every:
-        typer.echo("Looking at every package that could matter: a minute or several ...", err=True)
+        typer.echo("Running every package there is: some minutes ...", err=True)
     elif targets.any:
         typer.echo("Looking for the cheapest package: up to a minute ...", err=True)
 
@@ -142,9 +142,9 @@ def write(found: Improved, result: Found | None, scenario: Scenario, out: Path) 
     typer.echo(f"Writing tables and pictures to {out} ...", err=True)
     written = write_improve(found, result, out)
     seen = found.farm.known(found.places)
-    whole = result is not None and result.whole_front
+    whole = result is not None and result.whole
     how = f"{len(seen)} of {possible(found.farm)} packages run" + (
-        ", the rest ruled out by bounds." if whole else "; others may lie lower (--every)."
+        "." if whole else "; others may lie lower (--every)."
     )
     picture = trade_off(seen, front(seen), found.base_few, scenario.site.name, how)
     written.append(save(picture, out / "improvements.png"))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 from greenhouse_sim.plans.cost_lines import WORK, lost, mean, running
 from greenhouse_sim.plans.measures import Measure, Unfit, together
-from greenhouse_sim.plans.tried import Ledger, Tried
+from greenhouse_sim.plans.tried import Ledger, Tried, house_key
 
 if TYPE_CHECKING:
     from greenhouse_sim.scenario import Scenario
@@ -74,6 +74,12 @@ class Farm:
             except Unfit:
                 self._scenarios[package] = None
         return self._scenarios[package]
+
+    def greenhouse(self, package: Package) -> str:
+        """What is the same for packages that have the same greenhouse; none, "", where they cannot
+        be."""
+        scenario = self.scenario(package)
+        return "" if scenario is None else house_key(scenario)
 
     def run(self, packages: Sequence[Package], places: Sequence[int]) -> None:
         """Run the packages in these winters, those known already left out."""

@@ -1,11 +1,14 @@
-"""The cheapest package of measures that meets targets, and the whole trade-off, by exact search.
+"""The cheapest package of measures that meets targets, and the whole trade-off.
 
-Every package of the catalogue is looked at, in runs of the real winters, but for those that a
-bound rules out. The bound takes one thing for granted: a measure that lowers yearly running cost,
-wake-ups and cold hours when it is alone never raises them in company (a *helper*). Then no package
-between A and A + H (H: the helpers still open) runs cheaper, wakes less or is warmer than A + H,
-and none costs less for measures than A. Measures that are no helpers, and groups of which only one
-can be had, are tried in every combination. Runs that contradict the bound are counted and told.
+Two ways, both in runs of the real winters. Asked for the whole, every package of the catalogue is
+run, and what is found is exact. Else every package is looked at but for those that a bound rules
+out, in a small part of the time.
+
+The bound takes one thing for granted: a measure that lowers yearly running cost, wake-ups and cold
+hours when it is alone never raises them in company (a *helper*). Then no package between A and
+A + H (H: the helpers still open) runs cheaper, wakes less or is warmer than A + H, and none costs
+less for measures than A. Measures that are no helpers, and groups of which only one can be had, are
+tried in every combination. Runs that contradict the bound are counted and told.
 """
 
 from __future__ import annotations
@@ -17,6 +20,9 @@ from typing import NamedTuple
 
 from greenhouse_sim.plans.improve import NOTHING, Improved, front
 from greenhouse_sim.plans.outcome import Farm, Outcome, Package
+
+AT_ONCE = 64
+"""Packages run at a time where all are."""
 
 
 class Targets(NamedTuple):
@@ -60,15 +66,14 @@ class Found(NamedTuple):
     """Pairs of runs that contradict the bound's assumption."""
     by: float
     """Dollars a year, at most, by which one of them does."""
-    whole_front: bool
-    """Whether every package that could lie on the front was run."""
+    whole: bool
+    """Whether every package was run."""
 
 
 class _Search:
-    def __init__(self, improved: Improved, targets: Targets, whole_front: bool) -> None:
+    def __init__(self, improved: Improved, targets: Targets) -> None:
         self.farm: Farm = improved.farm
         self.places = improved.places
-        self.whole_front = whole_front
         self.targets = targets
         self.best: Outcome | None = None
         self.seen: dict[Package, Outcome] = {}
@@ -113,15 +118,19 @@ class _Search:
         return 0.0 if alone is None else self.seen[NOTHING].yearly - alone.yearly
 
     def _worth(self, own: Outcome, most: Outcome) -> bool:
-        """Whether anything between the two could be the cheapest or lie on the front."""
+        """Whether anything between the two could be the cheapest."""
         least = most.running + own.measures_yearly
         met = self.targets.misses(most.wakeups, most.cold_hours, own.first) == 0.0
-        cheaper = met and (self.best is None or least < self.best.yearly - 1e-9)
-        beaten = any(
-            one.yearly <= least + 1e-9 and one.wakeups <= most.wakeups + 1e-9
-            for one in self.seen.values()
-        )
-        return cheaper or (self.whole_front and not beaten)
+        return met and (self.best is None or least < self.best.yearly - 1e-9)
+
+    def all_of(self, packages: Sequence[Package]) -> None:
+        """Run every one of these, those of the same greenhouse one after another."""
+        order = sorted(packages, key=self.farm.greenhouse)
+        for k in range(0, len(order), AT_ONCE):
+            some = order[k : k + AT_ONCE]
+            self.farm.run(some, self.places)
+            for package in some:
+                self.look(package)
 
 
 def _worse(one: Outcome, base: Outcome) -> bool:
@@ -133,7 +142,7 @@ def _worse(one: Outcome, base: Outcome) -> bool:
     return any(new > old * (1.0 + 1e-9) + 1e-9 for new, old in pairs)
 
 
-def choices(farm: Farm, helpers: Sequence[str]) -> list[tuple[Package, ...]]:
+def choices(farm: Farm, helpers: Sequence[str] = ()) -> list[tuple[Package, ...]]:
     """What is tried in every combination: none or one of each group, each measure no helper."""
     groups: dict[str, list[str]] = {}
     for name, measure in farm.fit.items():
@@ -151,7 +160,12 @@ def possible(farm: Farm) -> int:
     return math.prod(1 + many for many in groups.values())
 
 
-def search(improved: Improved, targets: Targets, whole_front: bool = False) -> Found:
+def _united(picks: Sequence[tuple[Package, ...]]) -> list[Package]:
+    """Every combination of these choices."""
+    return [frozenset().union(*pick) for pick in itertools.product(*picks)]
+
+
+def search(improved: Improved, targets: Targets, whole: bool = False) -> Found:
     """The cheapest package within the targets, and the front of cost and wake-ups.
 
     Parameters
@@ -160,18 +174,18 @@ def search(improved: Improved, targets: Targets, whole_front: bool = False) -> F
         The measures, run alone.
     targets
         May be without any limit: then the package of least yearly cost is found.
-    whole_front
-        Also look at every package that could lie on the front of cost and wake-ups; without it
-        the front is that of the packages run.
+    whole
+        Run every package there is; without it those that a bound does not rule out, and the front
+        is that of the packages run.
     """
-    work = _Search(improved, targets, whole_front)
+    work = _Search(improved, targets)
     for known in improved.farm.known(improved.places):
         work.look(frozenset(known.names))
-    tops = [
-        frozenset().union(*pick) for pick in itertools.product(*choices(work.farm, work.helpers))
-    ]
-    for top in tops:
-        work.below(top, work.helpers)
+    if whole:
+        work.all_of(_united(choices(work.farm)))
+    else:
+        for top in _united(choices(work.farm, work.helpers)):
+            work.below(top, work.helpers)
     seen = list(work.seen.values())
     nearest = work.best or min(
         seen,
@@ -181,7 +195,7 @@ def search(improved: Improved, targets: Targets, whole_front: bool = False) -> F
     assert everywhere is not None
     return Found(
         targets, work.best, nearest, everywhere, tuple(front(seen)), len(seen),
-        possible(work.farm), *_contradictions(work), whole_front,
+        possible(work.farm), *_contradictions(work), whole,
     )  # fmt: skip
 
 

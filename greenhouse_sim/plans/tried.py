@@ -72,7 +72,7 @@ class Tried:
         """For each winter, the greenhouses that are held in it, the latest last."""
         self._outdoors: list[dict[int, Outdoors]] = [{} for _ in self.weather]
         self._calendars: dict[tuple[str, datetime, int], Calendar] = {}
-        self._base_key = _house_key(scenario)
+        self._base_key = house_key(scenario)
         self._counting = threading.Lock()
 
     def run(
@@ -200,10 +200,10 @@ class Tried:
 
 def _houses(scenarios: Sequence[Scenario]) -> list[tuple[str, Scenario]]:
     """Scenarios with the keys of their greenhouses."""
-    return [(_house_key(scenario), scenario) for scenario in scenarios]
+    return [(house_key(scenario), scenario) for scenario in scenarios]
 
 
-def _house_key(scenario: Scenario) -> str:
+def house_key(scenario: Scenario) -> str:
     """All that a prepared winter and its ideal run depend on."""
     parts = (scenario.site, scenario.greenhouse, scenario.crop)
     return "\n".join(part.model_dump_json() for part in parts)

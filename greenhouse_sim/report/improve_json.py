@@ -96,7 +96,7 @@ def search_row(result: Found) -> Row:
         "packages_possible": result.possible,
         "contradictions": result.contradicted,
         "contradicted_by": result.by,
-        "front_is_whole": result.whole_front,
+        "front_is_whole": result.whole,
         "front": [out_row(one) for one in result.front],
     }
 

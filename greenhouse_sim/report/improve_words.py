@@ -116,6 +116,11 @@ def _limits(targets: Targets) -> str:
 
 
 def _how(result: Found) -> str:
+    if result.whole:
+        return (
+            f"All {result.run} packages that go together were run: among these measures, in these "
+            "winters, none does better."
+        )
     text = (
         f"{result.run} of {result.possible} packages were run; the rest are ruled out by bounds, "
         "taking it that a measure which helps in everything alone does no harm in company."
@@ -123,7 +128,8 @@ def _how(result: Found) -> str:
     if result.contradicted:
         text += (
             f" {counted(result.contradicted, 'pair')} of runs contradict that, by "
-            f"{rough(result.by)} a year at most: so much cheaper a package may have been missed."
+            f"{rough(result.by)} a year at most: so much cheaper a package may have been missed; "
+            "--every runs all."
         )
     return text
 
