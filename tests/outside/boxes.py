@@ -1,7 +1,7 @@
 """The test boxes of ANSI/ASHRAE Standard 140, cases 600 and 900, as scenarios.
 
 Layers, films and window: Standard 140-2020, section 5.2.1 with its tables, read in a public
-transcription; case 900 is section 5.2.2. 8 m × 6 m × 2.7 m, 12 m² of double clear glass in the
+copy of its text; case 900 is section 5.2.2. 8 m × 6 m × 2.7 m, 12 m² of double clear glass in the
 south wall, floor on a metre of insulation over outdoor air, half an air change an hour, 200 W of
 internal gain.
 

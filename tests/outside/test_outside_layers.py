@@ -1,6 +1,6 @@
 """What the boxes are made of, against the sums that Standard 140-2020 prints beside its layers.
 
-Sections 5.2.1 and 5.2.2, read in a public transcription.
+Sections 5.2.1 and 5.2.2, read in a public copy of its text.
 """
 
 from __future__ import annotations
