@@ -21,6 +21,7 @@ from greenhouse_sim.season.run import (
     scenario_fuel,
     task,
 )
+from greenhouse_sim.units import KWH_J
 from greenhouse_sim.weather import Weather
 
 if TYPE_CHECKING:
@@ -71,15 +72,23 @@ def foreseen(
     scenario: Scenario, winters: Sequence[Winter], work: Work | None = None
 ) -> tuple[Winter, ...]:
     """The winters as the grower expects them: with the heat that the setpoint will ask for."""
+    return with_needs(scenario, winters, work)[0]
+
+
+def with_needs(
+    scenario: Scenario, winters: Sequence[Winter], work: Work | None = None
+) -> tuple[tuple[Winter, ...], tuple[float, ...]]:
+    """The same, and what the setpoint asks for in each, kWh."""
     how = (work or Work()).settled(len(winters) * (ROUNDS + 2))
     settled, ideal = held_ideally(scenario, winters, how.engine, None, how.tell)
     if how.advance is not None:
         how.advance(len(settled))
     habit = scenario.routine.looks_ahead == "habit"
-    return tuple(
+    seen = tuple(
         expecting(winter, ran.trace[:, HEATER_W], habit)
         for winter, ran in zip(settled, ideal, strict=True)
     )
+    return seen, tuple(float(ran.total[at.HEAT_J]) / KWH_J for ran in ideal)
 
 
 def done_all(tasks: Sequence[Task], work: Work) -> list[Tallied]:

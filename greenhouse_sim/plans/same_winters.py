@@ -10,12 +10,10 @@ from collections.abc import Sequence
 from types import MappingProxyType
 from typing import TYPE_CHECKING, NamedTuple
 
-from greenhouse_sim.plans.foreseen import HEATER_W, Work, prepared
+from greenhouse_sim.plans.foreseen import Work, prepared, tasks_of, with_needs
 from greenhouse_sim.plans.ledgers import ledger_of
-from greenhouse_sim.season import tally as at
-from greenhouse_sim.season.many import Tallied, engine_name, run_many
-from greenhouse_sim.season.run import ROUNDS, Season, Winter, expecting, held_ideally, task
-from greenhouse_sim.units import KWH_J
+from greenhouse_sim.season.many import Tallied, run_many
+from greenhouse_sim.season.run import ROUNDS, Season, Winter
 from greenhouse_sim.weather import Weather
 
 if TYPE_CHECKING:
@@ -46,7 +44,9 @@ class SameWinters(NamedTuple):
         how = self.work
         places = range(len(self.winters))
         order = [(kind, place) for kind in heaters for place in places]
-        tasks = [task(self.scenario, self.winters[place], kind, traced) for kind, place in order]
+        tasks = [
+            one for kind in heaters for one in tasks_of(self.scenario, self.winters, kind, traced)
+        ]
         done = run_many(tasks, how.engine, None, how.tell, how.advance)
         return tuple(
             self._season(kind, place, ran) for (kind, place), ran in zip(order, done, strict=True)
@@ -80,17 +80,6 @@ def same_winters(
         There is no winter.
     """
     ready = prepared(scenario, weather, work)
-    how = work._replace(engine=engine_name(work.engine, len(ready) * (heaters + 1 + ROUNDS)))
-    settled, ideal = held_ideally(scenario, ready, how.engine, None, how.tell)
-    if how.advance is not None:
-        how.advance(len(settled))
-    habit = scenario.routine.looks_ahead == "habit"
-    return SameWinters(
-        scenario,
-        tuple(
-            expecting(winter, ran.trace[:, HEATER_W], habit)
-            for winter, ran in zip(settled, ideal, strict=True)
-        ),
-        tuple(float(ran.total[at.HEAT_J]) / KWH_J for ran in ideal),
-        how,
-    )
+    how = work.settled(len(ready) * (heaters + 1 + ROUNDS))
+    winters, needs = with_needs(scenario, ready, how)
+    return SameWinters(scenario, winters, needs, how)
