@@ -20,8 +20,6 @@ if TYPE_CHECKING:
 LINE = "______________________"
 FIRED = ("wood", "pellets")
 """Fuels that somebody puts in."""
-SOON_H = 3.0
-"""A fire whose heat lasts no longer than this is followed by the next (common practice)."""
 
 
 def sitter_page(found: Absence, scenario: Scenario, units: Units) -> str:
@@ -116,7 +114,7 @@ def fires_a_day(one: Loads) -> str:
     """How many fires hold the setpoint where a fire's heat lasts for so many hours."""
     if math.isnan(one.kg):
         return "no fire"
-    if one.heat_h < SOON_H:
+    if one.heat_h < number("next_fire"):
         return "one after another"
     return str(math.ceil(24.0 / one.heat_h))
 
