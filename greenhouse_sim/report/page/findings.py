@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import sys
 from collections.abc import Iterator, Sequence
 from concurrent.futures import Future, ThreadPoolExecutor
 from contextlib import contextmanager
@@ -35,9 +34,6 @@ from greenhouse_sim.season.run import Season, scenario_fuel
 if TYPE_CHECKING:
     from greenhouse_sim.scenario import Scenario
     from greenhouse_sim.weather import Weather
-
-TURN_S = 0.0005
-"""A thread's turn with the interpreter, s, while pictures are drawn beside running winters."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -132,7 +128,7 @@ def findings(
     names = list(dict.fromkeys(heater_table(name)["name"].value for name in heaters))
     check_baseline(scenario, names)
     # one after another, each on all cores: the sooner the first is there, the sooner it is drawn
-    with ThreadPoolExecutor(1) as pool, _short_turns():
+    with ThreadPoolExecutor(1) as pool:
         pool.submit(_fetch_pictures)
         same = same_winters(scenario, weather, len(names), work)
         own = same.seasons([kind], traced=True)
@@ -149,21 +145,6 @@ def _fetch_pictures() -> None:
     import matplotlib.backends.backend_svg
     import matplotlib.dates
     import matplotlib.figure  # noqa: F401
-
-
-@contextmanager
-def _short_turns() -> Iterator[None]:
-    """Let threads take short turns with the interpreter.
-
-    A season runs for two milliseconds without it and then needs it for a moment: at the usual
-    five milliseconds a turn it would wait for the drawing most of the time.
-    """
-    usual = sys.getswitchinterval()
-    sys.setswitchinterval(TURN_S)
-    try:
-        yield
-    finally:
-        sys.setswitchinterval(usual)
 
 
 def _comparison(same: SameWinters, heaters: Sequence[str], own: Sequence[Season]) -> Comparison:
