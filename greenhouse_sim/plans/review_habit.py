@@ -9,6 +9,7 @@ Where the plan's own routine does nearly as well, it is kept.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from datetime import timedelta
 from itertools import product
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -34,6 +35,7 @@ MOST_SHIFT_H = 3
 MOST_CHORES = 6
 DAY_STARTS_H = 3
 """Hour at which a day of tending begins, for comparing hours: hardly anybody loads then."""
+HALF_HOUR = timedelta(minutes=30)
 FEW_NIGHTS = 2.0
 NEAR_NIGHTS = 0.1
 """Nights up that differ by no more, in number or as a share, are as planned (judgement)."""
@@ -79,7 +81,8 @@ def habit_as_it_was(again: Again, entries: Sequence[Entry], noted: Months) -> Ha
     hours = np.zeros(24)
     for one in entries:
         if one.kind == LOAD and not one.woken:
-            hours[one.at.hour] += 1.0
+            # the season loads on the stroke; a time noted in a hurry lies on either side of it
+            hours[(one.at + HALF_HOUR).hour] += 1.0
     loads = int(hours.sum())
     shares = hours / max(loads, 1)
     planned_ups = trial.nights({})
