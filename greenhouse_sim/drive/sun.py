@@ -4,16 +4,18 @@ from __future__ import annotations
 
 import functools
 import hashlib
+import math
 from typing import Any, NamedTuple
 
 import numpy as np
 
 from greenhouse_sim import kept
+from greenhouse_sim.drive.bright_sky import BrightSky, bright_sky
 
 Array = np.ndarray
 
-LOWEST_COSINE = 0.0523
-"""Cosine of the zenith at 3 degrees of sun height: nothing is divided by less."""
+LOWEST_COSINE = math.cos(math.radians(85.0))
+"""Light from around the sun is that of a sun at least 5 degrees high (Perez et al. 1990)."""
 
 MOST_SUNS = 64
 """Winters whose sun is kept while the program runs."""
@@ -108,11 +110,12 @@ def _worked_out(
 def on_surfaces(
     tilt_deg: Array, azimuth_deg: Array, sun: Sun, weather: Any, ground_reflectance: float | Array
 ) -> Light:
-    """Sun on tilted surfaces after Hay and Davies (1980), W/m².
+    """Sun on tilted surfaces, W/m².
 
-    The share A = DNI / extraterrestrial of the diffuse sky stands around the sun and comes as
-    beam does; the rest is even over the sky. The ground sends back its reflectance of the
-    global sun, evenly.
+    The diffuse sky is as `bright_sky` has it: light from around the sun comes as beam does, on a
+    sun lower than 5 degrees as if it stood there; the horizon's and the even light fall on a
+    surface by its tilt, together never less than nothing. The ground sends back its reflectance
+    of the global sun, evenly.
 
     Parameters
     ----------
@@ -124,20 +127,23 @@ def on_surfaces(
         Share of the global sun that the ground around sends back, one or one an hour.
     """
     cosine = incidence(tilt_deg, azimuth_deg, sun)
-    up = sun.up
-    anisotropy = np.where(up, np.minimum(weather.dni_W / sun.space_W, 1.0), 0.0)
-    around = weather.dhi_W * anisotropy / np.maximum(sun.cosine, LOWEST_COSINE)
-    beam = np.where(up, (weather.dni_W + around) * np.maximum(cosine, 0.0), 0.0)
-    slope = np.cos(np.radians(tilt_deg))[:, np.newaxis]
-    even = even_sky(sun, weather) * 0.5 * (1.0 + slope)
-    ground = weather.ghi_W * ground_reflectance * 0.5 * (1.0 - slope)
-    return Light(beam, even + ground, cosine)
+    sky = sky_light(sun, weather)
+    direct = np.where(sun.up, weather.dni_W + sky.around / np.maximum(sun.cosine, LOWEST_COSINE), 0)
+    beam = direct * np.maximum(cosine, 0.0)
+    slope = np.radians(tilt_deg)[:, np.newaxis]
+    open_sky, open_ground = 0.5 * (1.0 + np.cos(slope)), 0.5 * (1.0 - np.cos(slope))
+    above = np.maximum(sky.even * open_sky + sky.horizon * np.sin(slope), 0.0)
+    return Light(beam, above + weather.ghi_W * ground_reflectance * open_ground, cosine)
+
+
+def sky_light(sun: Sun, weather: Any) -> BrightSky:
+    """Where the diffuse light of each hour stands."""
+    return bright_sky(weather.dhi_W, weather.dni_W, sun.space_W, sun.zenith_deg, sun.up)
 
 
 def even_sky(sun: Sun, weather: Any) -> Array:
     """The evenly spread part of the diffuse sky on the horizontal, W/m²."""
-    anisotropy = np.where(sun.up, np.minimum(weather.dni_W / sun.space_W, 1.0), 0.0)
-    return np.asarray(weather.dhi_W * (1.0 - anisotropy))
+    return sky_light(sun, weather).even
 
 
 def incidence(tilt_deg: Array, azimuth_deg: Array, sun: Sun) -> Array:

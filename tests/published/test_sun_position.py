@@ -56,18 +56,22 @@ def test_winter_noon() -> None:
     assert sun.space_W[0] == pytest.approx(1412.709, rel=2e-3)
 
 
-def test_tilted_sun_against_pvlib() -> None:
-    """Hay and Davies as pvlib codes it, four outlooks."""
-    from pvlib import irradiance
+@pytest.mark.parametrize("beam", [0.0, 30.0, 150.0, 400.0, 800.0, 950.0])
+@pytest.mark.parametrize("hour", [7, 8, 10, 12, 16])
+def test_tilted_sun_against_pvlib(beam: float, hour: int) -> None:
+    """Perez's sky as pvlib codes it, five outlooks, from overcast to clear, a low sun to a high."""
+    from pvlib import atmosphere, irradiance
 
-    weather = place()
+    weather = place(start=datetime(2003, 10, 17, hour), dni_W=np.array([beam]))
     sun = sun_position(weather)
-    tilt, azimuth = np.array([0.0, 45.0, 90.0, 90.0]), np.array([0.0, 180.0, 90.0, 0.0])
+    tilt = np.array([0.0, 45.0, 90.0, 90.0, 90.0])
+    azimuth = np.array([0.0, 180.0, 90.0, 180.0, 0.0])
     light = on_surfaces(tilt, azimuth, sun, weather, 0.2)
-    for k in range(4):
+    for k in range(len(tilt)):
         total = irradiance.get_total_irradiance(
             tilt[k], azimuth[k], sun.zenith_deg, sun.azimuth_deg, weather.dni_W, weather.ghi_W,
-            weather.dhi_W, dni_extra=sun.space_W, albedo=0.2, model="haydavies",
+            weather.dhi_W, dni_extra=sun.space_W, albedo=0.2, model="perez",
+            airmass=atmosphere.get_relative_airmass(sun.zenith_deg),
         )  # fmt: skip
         assert light.beam[k] + light.diffuse[k] == pytest.approx(total["poa_global"], rel=1e-9)
 
