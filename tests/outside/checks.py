@@ -1,8 +1,8 @@
-"""The table of outside checks: python checks.py [DENVER.epw MEASURED_FOLDER]
+"""The table of outside checks: python checks.py [DENVER.epw MEASURED_FOLDER BURLINGTON.epw]
 
 Writes tests/CHECKS.md. Rows of `checks_at_hand.py` are computed anew on any machine; those of
 `checks_with_data.py` need files that do not ship. They are run and written to last_runs.csv when
-both paths are given, and otherwise stand as they were last run, with the day.
+the paths are given, and otherwise stand as they were last run, with the day.
 """
 
 from __future__ import annotations
@@ -97,7 +97,7 @@ def write_last_runs(rows: list[Check], day: str) -> None:
 def text(at_hand: list[Check]) -> str:
     """The whole page."""
     day, kept = last_runs()
-    command = "`python tests/outside/checks.py DENVER.epw MEASURED_FOLDER`"
+    command = "`python tests/outside/checks.py DENVER.epw MEASURED_FOLDER BURLINGTON.epw`"
     return (
         f"{HEAD}\n## On any machine\n\n{lines(at_hand)}"
         f"\n## With data that does not ship\n\nLast run on {day} by {command}.\n\n{lines(kept)}"
@@ -111,11 +111,13 @@ def main(paths: list[str]) -> None:
     if paths:
         from outside.checks_with_data import with_data
 
-        write_last_runs(with_data(Path(paths[0]), Path(paths[1])), date.today().isoformat())
+        write_last_runs(with_data(*map(Path, paths)), date.today().isoformat())
     TABLE.write_text(text(at_hand()), encoding="utf-8")
 
 
 if __name__ == "__main__":
-    if len(sys.argv) not in (1, 3):
-        sys.exit("usage: python tests/outside/checks.py [DENVER.epw MEASURED_FOLDER]")
+    if len(sys.argv) not in (1, 4):
+        sys.exit(
+            "usage: python tests/outside/checks.py [DENVER.epw MEASURED_FOLDER BURLINGTON.epw]"
+        )
     main(sys.argv[1:])
