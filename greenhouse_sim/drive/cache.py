@@ -59,7 +59,7 @@ def made(
     seen = outdoors or Outdoors(weather)
     house = make_house(scenario, weather, seen)
     drive = make_drive(scenario, weather, house, seen)
-    return house, drive, make_moisture(scenario, weather, seen.vapour)
+    return house, drive, make_moisture(scenario, weather, seen.vapour, seen.shell(scenario))
 
 
 def _bundles(found: dict[str, np.ndarray]) -> tuple[House, Drive, Moisture]:

@@ -13,9 +13,10 @@ import numpy as np
 from greenhouse_sim.drive.clock import curtain_closed
 from greenhouse_sim.drive.enclosure import outside_heat
 from greenhouse_sim.drive.envelope import Outside, envelope_loss
-from greenhouse_sim.drive.inside import Caught, caught, entered
+from greenhouse_sim.drive.inside import Caught, Landing, caught, landing, let_in
 from greenhouse_sim.drive.outdoors import Outdoors
 from greenhouse_sim.drive.snow import bright_ground, on_roof, under_snow
+from greenhouse_sim.drive.sun import Light
 from greenhouse_sim.greenhouse.cover import curtain
 from greenhouse_sim.greenhouse.enclosure import is_closed
 from greenhouse_sim.greenhouse.fitted import fitted
@@ -70,7 +71,7 @@ def clad(scenario: Any) -> Clad:
 
 def passed(green: Clad, walls: Shell, parts: tuple[Skin, ...], seen: Outdoors) -> Passed:
     """What passes this shell, worked out once for all greenhouses that have it."""
-    name = repr((green, parts, walls.floor_m2, walls.wind_height_m))
+    name = (repr(green), parts, walls.floor_m2, walls.wind_height_m)
     return seen.once(name, lambda: _passed(green, walls, parts, seen))
 
 
@@ -78,29 +79,72 @@ def _passed(green: Clad, walls: Shell, parts: tuple[Skin, ...], seen: Outdoors) 
     weather = seen.weather
     closed = curtain_closed(green.night_curtain, seen.hour, seen.sun.up)
     wind = weather.wind_m_s * wind_factor(green.terrain, walls.wind_height_m)
-    snow = _snow(green, weather)
-    tilt = np.array([skin.part.tilt_deg for skin in parts])
-    azimuth = np.array([skin.part.azimuth_deg for skin in parts])
-    light = seen.light(tilt, azimuth, bright_ground(green.reflectance, snow))
-    lying = on_roof(parts, snow)
-    under = under_snow(light, lying)
     outside = Outside(weather.t_out_C, wind, seen.infrared_W, closed)
-    loss_w_k, sky_w = envelope_loss(green, parts, under, outside, lying)
+    lit = _lit(green, walls, parts, seen)
+    loss_w_k, sky_w = envelope_loss(green, parts, lit.on_walls, outside, lit.snow_m)
     outside_w = np.zeros((len(seen.hour), 0))
     if is_closed(green):
-        outside_w = outside_heat(parts, light, outside)
-        loss_w_k, sky_w = envelope_loss(green, (), light, outside)
-    sun = entered(parts, under, _open_light(green, closed))
+        outside_w = outside_heat(parts, lit.on_walls, outside)
+        loss_w_k, sky_w = envelope_loss(green, (), lit.on_walls, outside)
+    open_light = _open_light(green, closed[seen.daylight.hours])
+    beam, diffuse = lit.beam * open_light, lit.diffuse * open_light
     held = None
-    if green.shape != "surfaces":
-        held = caught(parts, light, seen.sun, seen.even_W, sun, walls.floor_m2)
-    return Passed(loss_w_k, sky_w, outside_w, sun[0] + sun[1], held)
+    if lit.landing is not None:
+        held = Caught(*(seen.all_hours(one) for one in caught(lit.landing, beam, diffuse)))
+    return Passed(loss_w_k, sky_w, outside_w, seen.all_hours(beam + diffuse), held)
 
 
-def _snow(green: Clad, weather: Any) -> Array:
+class Lit(NamedTuple):
+    """What the light does at a shell, whatever curtain hangs in it; in the hours with light."""
+
+    snow_m: Array | None
+    """On every part in all hours, as `on_roof` has it."""
+    on_walls: Light
+    """On the opaque parts in all hours; that on the others warms no outside, and is 0."""
+    beam: Array
+    diffuse: Array
+    """Let in by the parts, W."""
+    landing: Landing | None
+    """Where it lands; None in a test box."""
+
+
+def _lit(green: Clad, walls: Shell, parts: tuple[Skin, ...], seen: Outdoors) -> Lit:
+    """The light at these parts, worked out once for all curtains."""
+    box = green.shape == "surfaces"
+    name = ("lit", box, green.reflectance, parts, walls.floor_m2)
+    return seen.once(name, lambda: _lighted(box, green.reflectance, walls.floor_m2, parts, seen))
+
+
+def _lighted(
+    box: bool, reflectance: float, floor_m2: float, parts: tuple[Skin, ...], seen: Outdoors
+) -> Lit:
+    day = seen.daylight
+    snow = _snow(box, seen.weather)
+    tilt = np.array([skin.part.tilt_deg for skin in parts])
+    azimuth = np.array([skin.part.azimuth_deg for skin in parts])
+    light = seen.light(tilt, azimuth, bright_ground(reflectance, snow[day.hours]))
+    lying = on_roof(parts, snow)
+    under = light if lying is None else under_snow(light, lying[:, day.hours])
+    to = None if box else landing(parts, light, day.sun, seen.even_W, floor_m2)
+    return Lit(lying, _on_walls(parts, under, seen), *let_in(parts, under), to)
+
+
+def _on_walls(parts: tuple[Skin, ...], lit: Light, seen: Outdoors) -> Light:
+    """The light of all hours on the opaque parts (see `Lit`)."""
+    opaque = [k for k, skin in enumerate(parts) if skin.opaque]
+
+    def whole(values: Array) -> Array:
+        found = np.zeros((len(parts), len(seen.hour)))
+        found[opaque] = seen.all_hours(values[opaque])
+        return found
+
+    return Light(*(whole(one) for one in lit))
+
+
+def _snow(box: bool, weather: Any) -> Array:
     """Snow depth, m, nan where unknown; none around a test box, which states what it stands on."""
     depth = np.asarray(weather.snow_m, dtype=float)
-    return np.full_like(depth, np.nan) if green.shape == "surfaces" else depth
+    return np.full_like(depth, np.nan) if box else depth
 
 
 def _open_light(green: Clad, closed: Array) -> Array:

@@ -14,14 +14,12 @@ from greenhouse_sim.drive.need import running_sum_j, steady_need
 from greenhouse_sim.drive.outdoors import Outdoors
 from greenhouse_sim.drive.rest import rested
 from greenhouse_sim.greenhouse.enclosure import is_closed
-from greenhouse_sim.greenhouse.ground import site_ground
+from greenhouse_sim.greenhouse.ground import Ground, site_ground
 from greenhouse_sim.greenhouse.house import build_house
 from greenhouse_sim.greenhouse.leak import leak_wind
 from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.greenhouse.part import Shell
-from greenhouse_sim.greenhouse.shape import shell
 from greenhouse_sim.greenhouse.skin import Skin, skins
-from greenhouse_sim.greenhouse.undisturbed import day_of_year
 from greenhouse_sim.greenhouse.warm_up import warmed
 
 Array = np.ndarray
@@ -29,10 +27,26 @@ Array = np.ndarray
 
 def make_house(scenario: Any, weather: Any, outdoors: Outdoors | None = None) -> House:
     """The greenhouse of a scenario standing in this weather: its elevation, its soil warmed up."""
-    ground = site_ground(scenario, weather, outdoors.year if outdoors else None)
+    seen = outdoors or Outdoors(weather)
+    ground = site_ground(scenario, weather, seen.year)
     house = build_house(scenario, ground.under.mean_C, elevation_m=weather.elevation_m)
-    first_day = float(day_of_year(weather)[0])
-    return warmed(house, ground, first_day, _mean_setpoint(scenario.crop))
+    return house._replace(node_start=_start(house, ground, _mean_setpoint(scenario.crop), seen))
+
+
+def _start(house: House, ground: Ground, setpoint_C: float, seen: Outdoors) -> Array:
+    """Temperatures at first, worked out once for all that stand on the same soil, °C."""
+    nodes = (house.node_c, house.node_g, house.end_g, house.end_out, house.chain_start)
+    held = tuple(one.tobytes() for one in (*nodes, house.node_start))
+    first_day = float(seen.day[0])
+    return seen.once(
+        ("start", ground, setpoint_C, held),
+        lambda: warmed(house, ground, first_day, setpoint_C).node_start,
+    )
+
+
+def _below(ground: Ground, seen: Outdoors) -> Array:
+    """Temperature under the soil, worked out once for all that stand on such ground, °C."""
+    return seen.once(("below", ground), lambda: ground.below_C(seen.day))
 
 
 def _mean_setpoint(crop: Any) -> float:
@@ -60,13 +74,13 @@ def make_drive(
     seen = outdoors or Outdoors(weather)
     built = make_house(scenario, weather, seen) if house is None else house
     green, site = scenario.greenhouse, scenario.site
-    walls = shell(scenario, weather.latitude)
+    walls = seen.shell(scenario)
     parts = skins(scenario, walls)
     through = passed(clad(scenario), walls, parts, seen)
     absorbed = _absorbed(green, walls, parts, through)
     fields = {
         "t_out": weather.t_out_C,
-        "t_ground": site_ground(scenario, weather, seen.year).below_C(day_of_year(weather)),
+        "t_ground": _below(site_ground(scenario, weather, seen.year), seen),
         "loss_w_k": through.loss_w_k,
         "sky_w": through.sky_w,
         "leak_wind": leak_wind(green, site.terrain, weather.wind_m_s),

@@ -44,23 +44,21 @@ def envelope_loss(
     sky_w = np.zeros_like(outside.t_out_C)
     deficit = reference_radiation(outside.t_out_C) - outside.infrared_W
     wet = film_wetness(house.planted_share, len(outside.t_out_C))
-    drape = house.night_curtain
     # parts that differ by size and stand only share their film and their U-value in the wind
     alike: dict[tuple[Any, ...], tuple[Array, Array]] = {}
+    behind: dict[tuple[Any, ...], tuple[Array, Array]] = {}
     for k, skin in enumerate(skins):
         kind = skin[1:], skin.sheltered
         if kind not in alike:
             in_wind, film = windy_u(skin, outside.wind_m_s)
             alike[kind] = in_wind + dry_surplus(skin, in_wind, film, wet), film
         u_value, film = alike[kind]
-        open_share = np.ones_like(u_value)
         if snow_m is not None:
-            u_value = snowed_u(u_value, snow_m[k])
-            open_share = clear_share(snow_m[k])
-        if drape is not None and not skin.opaque:
-            r_value = curtain(drape.cover).r_value
-            u_value = curtained(u_value, outside.closed, r_value, drape.share)
-            open_share = open_share * (1.0 - drape.share * outside.closed)
+            u_value, open_share = _inside_of(house, skin, u_value, outside.closed, snow_m[k])
+        else:
+            if kind not in behind:
+                behind[kind] = _inside_of(house, skin, u_value, outside.closed, None)
+            u_value, open_share = behind[kind]
         if skin.capacity <= 0.0:
             loss_w_k += skin.part.area_m2 * u_value
         sky_w += sky_loss(skin, u_value, film, deficit, open_share, wet)
@@ -72,6 +70,22 @@ def envelope_loss(
         loss_w_k += house.floor_u_value * house.floor_area
     factor = fitted(house, "loss")
     return loss_w_k * factor, sky_w * factor
+
+
+def _inside_of(
+    house: Any, skin: Skin, u_value: Array, closed: Array, snow_m: Array | None
+) -> tuple[Array, Array]:
+    """U-value with the snow on a part and the curtain behind it, W/m²K, and its open share."""
+    drape = house.night_curtain
+    open_share = np.ones_like(u_value)
+    if snow_m is not None:
+        u_value = snowed_u(u_value, snow_m)
+        open_share = clear_share(snow_m)
+    if drape is not None and not skin.opaque:
+        r_value = curtain(drape.cover).r_value
+        u_value = curtained(u_value, closed, r_value, drape.share)
+        open_share = open_share * (1.0 - drape.share * closed)
+    return u_value, open_share
 
 
 def sun_outside(skin: Skin, through: Array, sun_W: Array) -> Array:

@@ -36,13 +36,31 @@ class Caught(NamedTuple):
     """By opaque walls, from inside."""
 
 
+class Landing(NamedTuple):
+    """Shares of the light inside."""
+
+    floor_of_beam: Array
+    """Of the beam, what meets the floor at once; shape (hours,)."""
+    wall_of_beam: Array
+    """Of the beam that flies on, what meets opaque walls; shape (hours,)."""
+    floor_of_even: Array
+    wall_of_even: float
+    """The same of the light from everywhere."""
+
+
 def entered(skins: tuple[Skin, ...], light: Light, open_light: Array) -> tuple[Array, Array]:
-    """Sun that passes the clear parts as beam and as diffuse light, W, each of shape (hours,).
+    """Sun that gets in as beam and as diffuse light, W, each of shape (hours,).
 
     ``open_light`` is the share left by structure, dirt and a closed curtain, shape (hours,).
     """
-    beam = np.zeros_like(open_light)
-    diffuse = np.zeros_like(open_light)
+    beam, diffuse = let_in(skins, light)
+    return beam * open_light, diffuse * open_light
+
+
+def let_in(skins: tuple[Skin, ...], light: Light) -> tuple[Array, Array]:
+    """Sun that passes the clear parts themselves as beam and as diffuse light, W, (hours,) each."""
+    beam = np.zeros(light.cosine.shape[1])
+    diffuse = np.zeros_like(beam)
     for k, skin in enumerate(skins):
         if skin.opaque or skin.direct <= 0.0:
             continue
@@ -50,14 +68,13 @@ def entered(skins: tuple[Skin, ...], light: Light, open_light: Array) -> tuple[A
         aslant = (by_angle if skin.building_glass else at_angle)(light.cosine[k], skin.layers)
         beam += area * skin.direct * aslant * light.beam[k]
         diffuse += area * skin.diffuse * light.diffuse[k]
-    return beam * open_light, diffuse * open_light
+    return beam, diffuse
 
 
-def caught(
-    skins: tuple[Skin, ...], light: Light, sun: Sun, floor_even: Array, passed: tuple[Array, Array],
-    floor_m2: float,
-) -> Caught:  # fmt: skip
-    """Split what has entered into floor and walls; the rest has left (see the module).
+def landing(
+    skins: tuple[Skin, ...], light: Light, sun: Sun, floor_even: Array, floor_m2: float
+) -> Landing:
+    """Where light lands that has passed this shell (see the module).
 
     ``floor_even`` is the even sky on the horizontal, W/m².
     """
@@ -69,11 +86,16 @@ def caught(
     beam_wall = _share(np.sum(dark * shaded, axis=0), np.sum(shaded, axis=0))
     even_floor = _share(floor_m2 * floor_even, np.sum(area * light.diffuse, axis=0))
     even_wall = float(np.sum(dark * area) / np.sum(area))
-    beam, diffuse = passed
-    aside_beam, aside_even = beam * (1.0 - beam_floor), diffuse * (1.0 - even_floor)
-    wall = aside_beam * beam_wall + aside_even * even_wall
+    return Landing(beam_floor, beam_wall, even_floor, even_wall)
+
+
+def caught(to: Landing, beam: Array, diffuse: Array) -> Caught:
+    """Split what has entered (W) into floor and walls; the rest has left."""
+    aside_beam, aside_even = beam * (1.0 - to.floor_of_beam), diffuse * (1.0 - to.floor_of_even)
+    wall = aside_beam * to.wall_of_beam + aside_even * to.wall_of_even
     loose = aside_beam + aside_even - wall
-    on_floor = beam * beam_floor + diffuse * even_floor + loose * envelope("aside_caught")
+    on_floor = beam * to.floor_of_beam + diffuse * to.floor_of_even
+    on_floor = on_floor + loose * envelope("aside_caught")
     kept = 1.0 - envelope("light_leaves")
     return Caught(on_floor * kept, wall * kept)
 

@@ -7,6 +7,7 @@ from typing import Any
 import numpy as np
 
 from greenhouse_sim.greenhouse.leak import INDOOR_K
+from greenhouse_sim.greenhouse.part import Shell
 from greenhouse_sim.greenhouse.shape import shell
 from greenhouse_sim.greenhouse.vapour import build_vapour, vapour_number
 from greenhouse_sim.greenhouse.vapour_numbers import VAPOUR_J_KGK, Moisture
@@ -15,12 +16,15 @@ from greenhouse_sim.weather.limits import number
 Array = np.ndarray
 
 
-def make_moisture(scenario: Any, weather: Any, outdoor: Array | None = None) -> Moisture:
+def make_moisture(
+    scenario: Any, weather: Any, outdoor: Array | None = None, walls: Shell | None = None
+) -> Moisture:
     """The vapour of a scenario's greenhouse in this weather.
 
-    ``outdoor`` is the weather's `outdoor_vapour` where it has been worked out before.
+    ``outdoor`` is the weather's `outdoor_vapour`, ``walls`` the greenhouse's shape, where they have
+    been worked out before.
     """
-    walls = shell(scenario, weather.latitude)
+    walls = walls or shell(scenario, weather.latitude)
     given = scenario.site.elevation
     height = float(given if given is not None else weather.elevation_m or 0.0)
     known = outdoor_vapour(weather) if outdoor is None else outdoor

@@ -11,7 +11,7 @@ import pytest
 
 from greenhouse_sim.drive.cache import made
 from greenhouse_sim.drive.outdoors import Outdoors
-from greenhouse_sim.drive.sun import Sun, incidence, sun_position
+from greenhouse_sim.drive.sun import Sun, incidence, on_surfaces, sun_position
 from greenhouse_sim.greenhouse.ground import site_ground
 
 CURTAIN = SimpleNamespace(cover="thermal curtain", share=0.9, closed="dark")
@@ -55,6 +55,24 @@ def test_a_shared_winter_gives_every_greenhouse_its_own_numbers(farm: Any, weath
             for field in one._fields:
                 assert np.array_equal(getattr(one, field), getattr(other, field)), (name, field)
         assert np.array_equal(together[2].outdoor, alone[2].outdoor), name
+
+
+def test_light_is_worked_out_for_the_lit_hours_and_is_that_of_all_hours(weather: Any) -> None:
+    """Against the same surfaces in every hour; light of a sky without sun is not left out."""
+    glow = np.where(np.arange(96) < 5, 0.0, 7.0)  # the first night is dark, the later are not
+    record = weather(96, 1.0, dhi_W=glow)
+    seen = Outdoors(record)
+    hours = seen.daylight.hours
+    assert hours[0] >= 5
+    assert set(range(24, 96)) <= set(hours.tolist())
+    tilt, azimuth = np.array([0.0, 60.0, 90.0]), np.array([180.0, 0.0, 100.0])
+    white = np.where(np.arange(96) > 40, 0.7, 0.2)
+    whole = on_surfaces(tilt, azimuth, seen.sun, record, white)
+    lit = seen.light(tilt, azimuth, white[hours])
+    for one, other in zip(lit, whole, strict=True):
+        assert np.array_equal(one, other[:, hours])
+    for part in ("beam", "diffuse"):
+        assert np.array_equal(seen.all_hours(getattr(lit, part)), getattr(whole, part))
 
 
 def test_the_changes_do_change_the_winter(farm: Any, weather: Any) -> None:
