@@ -20,11 +20,34 @@ is always reached through soil, which has capacity.)
 
 from __future__ import annotations
 
+import functools
 from typing import NamedTuple
 
 import numpy as np
 
 from greenhouse_sim.greenhouse.numbers import Array, House
+
+MOST_KEPT = 64
+"""Greenhouses whose slow parts are kept as they were worked out while the program runs."""
+JOINED_BY = (
+    "chain_start", "node_c", "node_g", "end_g", "end_out", "star_g", "node_sun_floor",
+    "node_sun_mass", "node_heat", "node_gain", "crop_covered",
+)  # fmt: skip
+"""Fields of `House` that say how its slow parts are joined and what reaches them."""
+
+
+class Joined:
+    """A house told apart by `JOINED_BY` alone: the same in every winter, however it begins."""
+
+    def __init__(self, house: House) -> None:
+        self.house = house
+        self._name = tuple(np.asarray(getattr(house, one)).tobytes() for one in JOINED_BY)
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Joined) and self._name == other._name
+
+    def __hash__(self) -> int:
+        return hash(self._name)
 
 
 class Network(NamedTuple):
@@ -110,6 +133,12 @@ def last_nodes(house: House) -> Array:
 def steady_shares(house: House) -> tuple[Array, float, float]:
     """Of a watt at each node the share that reaches the air in a steady state, shape (nodes,);
     and what joins the air through all nodes to outdoors and to the deep ground, W/K."""
-    matrix, air, out, ground = conductances(house)
+    return _steady_shares(Joined(house))
+
+
+@functools.lru_cache(maxsize=MOST_KEPT)
+def _steady_shares(joined: Joined) -> tuple[Array, float, float]:
+    """Kept: a greenhouse stands in many winters."""
+    matrix, air, out, ground = conductances(joined.house)
     share = np.linalg.solve(matrix, air)
     return share, float(share @ out), float(share @ ground)

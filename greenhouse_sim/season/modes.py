@@ -34,11 +34,12 @@ Strang, *Linear Algebra and Its Applications*, sections 5.4 and 6.3; from memory
 
 from __future__ import annotations
 
+import functools
 from typing import NamedTuple
 
 import numpy as np
 
-from greenhouse_sim.greenhouse.network import last_nodes, network
+from greenhouse_sim.greenhouse.network import MOST_KEPT, Joined, last_nodes, network
 from greenhouse_sim.greenhouse.numbers import Drive, House
 from greenhouse_sim.season import numbers as n
 from greenhouse_sim.season import tally as at
@@ -133,8 +134,29 @@ def walk_of(house: House, drive: Drive) -> Walk:
     return Walk(house, slow, *hours_of(house, slow, drive))
 
 
+class Apart(NamedTuple):
+    """The slow parts of a greenhouse taken apart, the same in all winters."""
+
+    slow: Slow
+    """Without the levels that a winter begins at."""
+    vectors: Array
+    """V."""
+    root: Array
+    """√C of the nodes that store heat."""
+
+
 def slow_parts(house: House, step_s: float = STEP_S) -> Slow:
     """Take the slow parts of a greenhouse apart into modes (see above), for this sub-step."""
+    slow, vectors, root = _apart(Joined(house), step_s)
+    table = slow.modes.table.copy()
+    table[:, n.LEVEL] = vectors.T @ (root * house.node_start[house.node_c > 0.0])
+    return slow._replace(modes=slow.modes._replace(table=table))
+
+
+@functools.lru_cache(maxsize=MOST_KEPT)
+def _apart(joined: Joined, step_s: float) -> Apart:
+    """Kept: a greenhouse stands in many winters."""
+    house = joined.house
     net = network(house)
     air, out, ground = net.air, net.out, net.ground
     root = np.sqrt(net.capacity)
@@ -178,7 +200,6 @@ def slow_parts(house: House, step_s: float = STEP_S) -> Slow:
         sources(net.to_out),
     )
     table = np.zeros((len(rate), n.COLUMNS))
-    table[:, n.LEVEL] = vectors.T @ (root * house.node_start[house.node_c > 0.0])
     table[:, n.KEEP] = 1.0 - swing * mean_keep
     table[:, n.FROM_AIR] = end_gain * links.air
     table[:, n.FROM_FLOOR] = end_gain * links.heat
@@ -194,7 +215,7 @@ def slow_parts(house: House, step_s: float = STEP_S) -> Slow:
         float(links.air @ (mean_gain * links.heat)) + links.to_air.heat,
         np.ascontiguousarray(soil),
     )
-    return Slow(modes, links)
+    return Apart(Slow(modes, links), vectors, root)
 
 
 def hours_of(house: House, slow: Slow, drive: Drive) -> tuple[Hours, Known]:
@@ -256,6 +277,8 @@ def _into_modes(links: Links, drive: Drive) -> Array:
     for source, link in others:
         for row, share in zip(by_mode, link.tolist(), strict=True):
             row += np.multiply(source, share, out=part)
+    if not drive.outside_w.shape[1]:
+        return np.ascontiguousarray(by_mode.T)
     outside = np.matmul(drive.outside_w, links.outside[: drive.outside_w.shape[1]])
     outside += by_mode.T
     return outside
