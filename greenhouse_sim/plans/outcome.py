@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
@@ -67,12 +68,17 @@ class Farm:
 
     def scenario(self, package: Package) -> Scenario | None:
         """The farm with a package; None where its measures do not go together."""
+        if not package:
+            return self.tried.base
         if package not in self._scenarios:
-            chosen = tuple(self.fit[name] for name in package)
-            try:
-                self._scenarios[package] = together(self.tried.base, chosen)
-            except Unfit:
-                self._scenarios[package] = None
+            # the last of the table's order goes on top of the others: they are asked for as well
+            last = [name for name in self.fit if name in package][-1]
+            others = self.scenario(package - {last})
+            found = None
+            if others is not None:
+                with contextlib.suppress(Unfit):
+                    found = together(others, (self.fit[last],))
+            self._scenarios[package] = found
         return self._scenarios[package]
 
     def greenhouse(self, package: Package) -> str:

@@ -12,7 +12,7 @@ from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from datetime import date, datetime, timedelta
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from greenhouse_sim.drive.cache import made
 from greenhouse_sim.drive.outdoors import Outdoors
@@ -72,7 +72,7 @@ class Tried:
         """For each winter, the greenhouses that are held in it, the latest last."""
         self._outdoors: list[dict[int, Outdoors]] = [{} for _ in self.weather]
         self._calendars: dict[tuple[str, datetime, int], Calendar] = {}
-        self._base_key = house_key(scenario)
+        self._base_key, self._base_text = house_key(scenario), scenario.key()
         self._counting = threading.Lock()
 
     def run(
@@ -92,7 +92,7 @@ class Tried:
         """
         places = list(range(len(self.weather))) if which is None else list(which)
         alone = 1 if len(places) > 1 else None
-        houses = _houses(scenarios)
+        houses = self._houses(scenarios)
 
         def of(place: int) -> list[Ledger]:
             ledgers = [one.ledger for one in self._seasons(houses, place, False, alone)]
@@ -106,7 +106,7 @@ class Tried:
         """Every season of each scenario's own heater in all winters, with its hourly trace."""
         places = range(len(self.weather))
         alone = 1 if len(places) > 1 else None
-        houses = _houses(scenarios)
+        houses = self._houses(scenarios)
         found = self._each(lambda place: self._seasons(houses, place, True, alone), places)
         return [list(row) for row in zip(*found, strict=True)] if places else [[] for _ in houses]
 
@@ -119,15 +119,15 @@ class Tried:
             return [*first, *pool.map(work, places[len(first) :])]
 
     def _seasons(
-        self, houses: Sequence[tuple[str, Scenario]], place: int, traced: bool, workers: int | None
+        self, houses: Sequence[_Changed], place: int, traced: bool, workers: int | None
     ) -> list[Season]:
         """Every scenario in one winter."""
         self._prepare(houses, place, workers)
         known = self._known[place]
         tasks = [
             task._replace(traced=traced)
-            for key, one in houses
-            for task in tasks_of(one, one.heater.kind, [known[key][0]])
+            for one in houses
+            for task in tasks_of(one.scenario, one.scenario.heater.kind, [known[one.key][0]])
         ]
         done = run_many(tasks, self.engine, workers)
         with self._counting:
@@ -136,31 +136,29 @@ class Tried:
                 self._advance(len(tasks))
         return [
             Season(
-                _ledger(_identity(one), *known[key], ran.total, ran.month_kg),
-                known[key][0],
+                _ledger(one.who, *known[one.key], ran.total, ran.month_kg),
+                known[one.key][0],
                 ran.trace,
             )
-            for (key, one), ran in zip(houses, done, strict=True)
+            for one, ran in zip(houses, done, strict=True)
         ]
 
     def need_kWh(self, place: int) -> float:
         """What the farm as it is needs in a winter."""
         return self._known[place][self._base_key][1]
 
-    def _prepare(
-        self, houses: Sequence[tuple[str, Scenario]], place: int, workers: int | None
-    ) -> None:
+    def _prepare(self, houses: Sequence[_Changed], place: int, workers: int | None) -> None:
         """Prepare what is not known yet of a winter, ideal runs included."""
         # the first of a key: the farm itself, where it is among them, is read from disk
-        wanted: dict[str, Scenario] = {}
-        for key, scenario in houses:
-            if key not in self._known[place]:
-                wanted.setdefault(key, scenario)
+        wanted: dict[str, _Changed] = {}
+        for one in houses:
+            if one.key not in self._known[place]:
+                wanted.setdefault(one.key, one)
         if not wanted:
             return
         habit = self.base.routine.looks_ahead == "habit"
         column = at.TRACE.index("heater_W")
-        fresh = [self._fresh(scenario, place) for scenario in wanted.values()]
+        fresh = [self._fresh(one, place) for one in wanted.values()]
         settled, ideal = held_ideally(self.base, fresh, self.engine, workers)
         for key, winter, tallied in zip(wanted, settled, ideal, strict=True):
             need = float(tallied.total[at.HEAT_J]) / KWH_J
@@ -177,30 +175,54 @@ class Tried:
         if not more:
             self._outdoors[place].clear()
 
-    def _fresh(self, scenario: Scenario, place: int) -> Winter:
+    def _fresh(self, one: _Changed, place: int) -> Winter:
         weather = self.weather[place]
-        if scenario.key() == self.base.key():
-            return ready(scenario, weather)
-        late = _days_late(self.base, scenario)
-        if late:
-            weather = trimmed(weather, late)
-        outdoors = self._outdoors[place].setdefault(late, Outdoors(weather))
-        house, drive, moisture = made(scenario, outdoors.weather, outdoors)
-        days = self._calendar(scenario, weather)
+        if one.is_base:
+            return ready(one.scenario, weather)
+        if one.late:
+            weather = trimmed(weather, one.late)
+        outdoors = self._outdoors[place].setdefault(one.late, Outdoors(weather))
+        house, drive, moisture = made(one.scenario, outdoors.weather, outdoors)
+        days = self._calendar(one, weather)
         return Winter(outdoors.weather, house, drive, days, walk_of(house, drive), moisture)
 
-    def _calendar(self, scenario: Scenario, weather: Weather) -> Calendar:
+    def _calendar(self, one: _Changed, weather: Weather) -> Calendar:
         """The grower's hours; most changes leave them alone."""
-        key = (scenario.routine.model_dump_json(), weather.start, weather.hours)
+        key = (one.days, weather.start, weather.hours)
         if key not in self._calendars:
-            cuts = scenario.site.power_cuts
-            self._calendars[key] = calendar(scenario.routine, cuts, weather.start, weather.hours)
+            site, routine = one.scenario.site, one.scenario.routine
+            self._calendars[key] = calendar(routine, site.power_cuts, weather.start, weather.hours)
         return self._calendars[key]
 
+    def _houses(self, scenarios: Sequence[Scenario]) -> list[_Changed]:
+        """Scenarios with what is the same of them in all winters."""
+        return [
+            _Changed(
+                scenario,
+                house_key(scenario),
+                scenario.key() == self._base_text,
+                _days_late(self.base, scenario),
+                f"{scenario.routine.model_dump_json()} {scenario.site.power_cuts}",
+                _identity(scenario),
+            )
+            for scenario in scenarios
+        ]
 
-def _houses(scenarios: Sequence[Scenario]) -> list[tuple[str, Scenario]]:
-    """Scenarios with the keys of their greenhouses."""
-    return [(house_key(scenario), scenario) for scenario in scenarios]
+
+class _Changed(NamedTuple):
+    """A scenario, and what of it every winter would find out again."""
+
+    scenario: Scenario
+    key: str
+    """Of its greenhouse (`house_key`)."""
+    is_base: bool
+    """Whether it is the farm as it stands."""
+    late: int
+    """Days by which its season starts after the farm's own."""
+    days: str
+    """What its calendars hang on beside the winter's dates."""
+    who: Identity
+    """Of its ledgers, but for the winter's name."""
 
 
 def house_key(scenario: Scenario) -> str:

@@ -91,6 +91,24 @@ def test_measures_together_change_what_each_changes() -> None:
         together(base, (fit["second film"], fit["bubble wrap"]))
 
 
+def test_a_package_is_all_its_measures_together() -> None:
+    """However packages are asked for one upon the other; those that do not go together have no
+    scenario, nor has any with more on top of them."""
+    base = demo(greenhouse__cover="single poly")
+    fit = measures(base)[0]
+    named = {one.name: one for one in fit}
+    asked = Farm(Tried(base, []), fit)
+    for names in (
+        ("second film", "12 water barrels", "infrared film"), ("infrared film",),
+        ("later start", "infrared film", "get-up rule"), ("second film", "infrared film"),
+    ):  # fmt: skip
+        found = asked.scenario(frozenset(names))
+        assert found == together(base, tuple(named[name] for name in names)), names
+    for names in (("second film", "bubble wrap"), ("second film", "bubble wrap", "get-up rule")):
+        assert asked.scenario(frozenset(names)) is None
+    assert asked.scenario(NOTHING) == base
+
+
 def test_tried_is_what_run_gives(improved: Improved) -> None:
     """The shared preparation gives the very numbers of a run of its own."""
     scenario = improved.farm.scenario(frozenset({"inner film"}))
