@@ -120,7 +120,7 @@ def test_sleep_over_midnight_and_after_it(season_of: Make) -> None:
 
 def test_an_interrupted_picture_leaves_no_file(tmp_path: Path) -> None:
     class Interrupted:
-        def findobj(self, kind: type) -> list[object]:
+        def get_children(self) -> list[object]:
             return []
 
         def savefig(self, path: Path, format: str) -> None:

@@ -48,6 +48,8 @@ def comparison_bars(result: Comparison, damage_C: float, units: Units) -> Figure
     all_axes = figure.subplots(1, len(panels), sharey=True, squeeze=False)[0]
     for axes, panel in zip(all_axes, panels, strict=True):
         _bars(axes, panel, list(heaters.values()))
+    for axes in all_axes[1:]:
+        axes.yaxis.set_visible(False)  # the first has the names; marks cost time though unseen
     names = [f"{name}  ({_fuel(rows, units)})" for name, rows in heaters.items()]
     all_axes[0].set_yticks(range(len(names)), names, fontsize=9)
     all_axes[0].set_ylim(len(names) - 0.4, -0.6)
@@ -68,12 +70,11 @@ def _number(key: str) -> Callable[[Row], float]:
 def _bars(axes: Axes, panel: Panel, heaters: Sequence[Sequence[Row]]) -> None:
     found = [spread([panel.value(row) for row in rows]) for rows in heaters]
     most = max([one.high for one in found] + [1.0])
+    long = [(place, one.median) for place, one in enumerate(found) if one.median]
+    axes.barh([place for place, _ in long], [wide for _, wide in long], 0.66, color=panel.colour,
+              hatch=panel.hatch, edgecolor="white", linewidth=0.5)  # fmt: skip
+    _whiskers(axes, [(n, one) for n, one in enumerate(found) if one.high > one.low])
     for place, one in enumerate(found):
-        axes.barh(place, one.median, 0.66, color=panel.colour, hatch=panel.hatch,
-                  edgecolor="white", linewidth=0.5)  # fmt: skip
-        if one.winters > 1 and one.high > one.low:
-            axes.hlines(place, one.low, one.high, color="#000000", linewidth=1.6)
-            axes.plot([one.low, one.high], [place, place], "|", color="#000000", markersize=5)
         _label(axes, place, one, most)
     axes.set_xlim(0.0, most * 1.3)
     axes.set_title(panel.head, loc="left", fontsize=10)
@@ -81,9 +82,17 @@ def _bars(axes: Axes, panel: Panel, heaters: Sequence[Sequence[Row]]) -> None:
     style.plain(axes, "x")
 
 
+def _whiskers(axes: Axes, found: Sequence[tuple[int, Spread]]) -> None:
+    """From the 10th to the 90th percentile, each in its place."""
+    places = [place for place, _ in found]
+    low, high = [one.low for _, one in found], [one.high for _, one in found]
+    axes.hlines(places, low, high, color="#000000", linewidth=1.6)
+    axes.plot([*low, *high], places * 2, "|", color="#000000", markersize=5)
+
+
 def _label(axes: Axes, place: int, one: Spread, most: float) -> None:
-    axes.annotate(
-        whole(one.median), (max(one.high, one.median) + 0.02 * most, place),
+    axes.text(
+        max(one.high, one.median) + 0.02 * most, place, whole(one.median),
         va="center", ha="left", fontsize=8, color=style.INK,
     )  # fmt: skip
 

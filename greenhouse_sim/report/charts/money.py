@@ -36,11 +36,12 @@ def cost_bars(found: Money, site: str) -> Figure:
     left = np.zeros(len(costs))
     for kind in KINDS:
         wide = np.array([cost.of(kind) for cost in costs])
-        if not wide.any():
+        paid = np.flatnonzero(wide)
+        if not len(paid):
             continue
         colour, hatch = LOOK[kind]
         axes.barh(
-            range(len(costs)), wide, left=left, color=colour, hatch=hatch, edgecolor="white",
+            paid, wide[paid], left=left[paid], color=colour, hatch=hatch, edgecolor="white",
             linewidth=0.5, label=kind,
         )  # fmt: skip
         left = left + wide

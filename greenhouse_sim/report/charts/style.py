@@ -6,6 +6,7 @@ apart by colour alone: line styles, hatches and labels do it too.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -89,12 +90,27 @@ def month_axis(axes: Axes) -> None:
 
 def as_written(figure: Figure) -> None:
     """Take every text as it is written: a farm may have dollar signs in its name."""
-    from matplotlib.text import Text
-
-    for text in figure.findobj(Text):
+    for text in _texts(figure):
         text.set_parse_math(False)
         if "$" in text.get_text():
             text.set_wrap(False)  # breaking a line would take it for a formula all the same
+
+
+def _texts(artist: Any) -> Iterator[Any]:
+    """Every text that is there. Asked for, an axis would make the marks and words that it has yet
+    to make (`AS_WRITTEN` holds for those)."""
+    from matplotlib.axis import Axis
+    from matplotlib.text import Text
+
+    if isinstance(artist, Text):
+        yield artist
+    if isinstance(artist, Axis):
+        ticks = (*artist.majorTicks, *artist.minorTicks)
+        words = [word for tick in ticks for word in (tick.label1, tick.label2)]
+        yield from (artist.label, artist.offsetText, *words)
+    else:
+        for part in artist.get_children():
+            yield from _texts(part)
 
 
 def save(figure: Figure, path: Path) -> Path:

@@ -28,6 +28,7 @@ from greenhouse_sim.plans.switch import (
     winters_best,
 )
 from greenhouse_sim.plans.woodpile import Woodpile, check_fuel, unlimited, woodpile
+from greenhouse_sim.report.charts.library import fetch
 from greenhouse_sim.report.words import Units
 from greenhouse_sim.season.run import Season, scenario_fuel
 
@@ -129,7 +130,7 @@ def findings(
     check_baseline(scenario, names)
     # one after another, each on all cores: the sooner the first is there, the sooner it is drawn
     with ThreadPoolExecutor(1) as pool:
-        pool.submit(_fetch_pictures)
+        pool.submit(fetch)
         same = same_winters(scenario, weather, len(names), work)
         own = same.seasons([kind], traced=True)
         result = pool.submit(_comparison, same, names, own)
@@ -138,13 +139,6 @@ def findings(
         pile = pool.submit(_woodpile, scenario, weather, records, own, work)
         alone = pool.submit(_absence, scenario, own, work)
         yield Findings(scenario, units, tuple(weather), own, result, asked, costs, alone, pile)
-
-
-def _fetch_pictures() -> None:
-    """Load the library of pictures while winters run; a page would wait for it otherwise."""
-    import matplotlib.backends.backend_svg
-    import matplotlib.dates
-    import matplotlib.figure  # noqa: F401
 
 
 def _comparison(same: SameWinters, heaters: Sequence[str], own: Sequence[Season]) -> Comparison:
