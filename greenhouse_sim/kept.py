@@ -61,15 +61,18 @@ def find(folder: str, key: str) -> dict[str, np.ndarray] | None:
         return None
 
 
-def keep(folder: str, key: str, arrays: Mapping[str, Any]) -> None:
-    """Keep arrays under a key; a folder that refuses is left alone."""
+def keep(folder: str, key: str, arrays: Mapping[str, Any], most: int = MOST_FILES) -> None:
+    """Keep arrays under a key, and no more than ``most`` files beside each other.
+
+    A folder that refuses is left alone.
+    """
     place = cache_folder(folder)
     if place is None:
         return
     with contextlib.suppress(OSError):
         with written_whole(place / f"{key}{ENDING}") as part:
             part.write_bytes(_packed(arrays))
-        _forget_oldest(place)
+        _forget_oldest(place, most)
 
 
 def _packed(arrays: Mapping[str, Any]) -> bytes:
@@ -113,8 +116,8 @@ def _unpacked(file: np.ndarray) -> dict[str, np.ndarray]:
     return found
 
 
-def _forget_oldest(folder: Path) -> None:
+def _forget_oldest(folder: Path, most: int) -> None:
     """Keep a folder from growing without end."""
     files = sorted(folder.glob("*.*"), key=lambda f: f.stat().st_mtime)
-    for file in files[: max(len(files) - MOST_FILES, 0)]:
+    for file in files[: max(len(files) - most, 0)]:
         file.unlink(missing_ok=True)

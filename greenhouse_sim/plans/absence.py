@@ -251,7 +251,7 @@ def branch_function(engine: str, winters: int, tell: Tell | None = None) -> Call
     chosen = engine_name(engine, WINTERS_COMPILED * MOST_DAYS * winters)
     if chosen == "python":
         return branch.branches
-    if tell is not None and not compiled.is_cached("branch.branches"):
+    if tell is not None and not compiled.is_cached(branch.branches):
         tell("Compiling the absences for this machine (once, about half a minute) ...")
     return compiled.compiled_branches()
 
@@ -271,6 +271,7 @@ def run_branches(function: Callable, jobs: Sequence[Job]) -> list[Answered]:
         function(
             task.walk.house, task.walk.slow.modes, task.walk.hours, task.calendar, task.habits,
             task.heater, task.backup, alone, starts, state, table, answers, fuel_j,
+            branch.scratch_for(table),
         )  # fmt: skip
         return answers, fuel_j
 

@@ -77,6 +77,33 @@ class Alone(NamedTuple):
     """Hours to run from a departure, at most."""
 
 
+class Scratch(NamedTuple):
+    """Arrays to work in: a kernel that makes none can be kept as machine code."""
+
+    total: Array
+    month_kg: Array
+    """Tally of what runs; of a departure it is read, of the season that is left it is not."""
+    untraced: Array
+    """A trace without rows."""
+    trace: Array
+    """Shape (STRETCH_H, tally.TRACE_SIZE)."""
+    state: Array
+    table: Array
+    """Of a departure, as in `season`."""
+
+
+def scratch_for(table: Array) -> Scratch:
+    """Arrays for a season with such a table of modes."""
+    return Scratch(
+        np.zeros(at.SIZE),
+        np.zeros(at.MONTHS),
+        np.zeros((0, at.TRACE_SIZE)),
+        np.zeros((STRETCH_H, at.TRACE_SIZE)),
+        np.zeros(now.STATE_SIZE),
+        np.zeros(table.shape),
+    )
+
+
 def branches(
     house: House,
     modes: Modes,
@@ -91,6 +118,7 @@ def branches(
     table: Array,
     answers: Array,
     fuel_j: Array,
+    scratch: Scratch,
 ) -> None:
     """Run the season and leave it at each of ``starts``.
 
@@ -109,34 +137,33 @@ def branches(
     fuel_j
         float64, shape (departures, days): fuel of the back-up burnt by the end of each day, J,
         filled in for whole days that were run.
+    scratch
+        Arrays to work in (`scratch_for`).
     """
-    total = np.zeros(at.SIZE)
-    month_kg = np.zeros(at.MONTHS)
-    trace = np.zeros((0, at.TRACE_SIZE))
-    own_state = np.zeros(now.STATE_SIZE)
-    own_table = np.zeros(table.shape)
     count = hours.t_out.shape[0]
     first = 0
     for i in range(starts.shape[0]):
         start = starts[i]
         season(
             house, modes, hours, calendar, habits, heater, backup,
-            first, start, state, table, total, month_kg, trace,
+            first, start, state, table,
+            scratch.total, scratch.month_kg, scratch.untraced,
         )  # fmt: skip
         first = start
         for k in range(state.shape[0]):
-            own_state[k] = state[k]
+            scratch.state[k] = state[k]
         for row in range(table.shape[0]):
             for k in range(table.shape[1]):
-                own_table[row, k] = table[row, k]
+                scratch.table[row, k] = table[row, k]
         stop = min(count, start + alone.span_h)
         leave(
             modes, hours, habits, heater, alone, start, stop,
-            own_state, own_table, answers[i], fuel_j[i],
+            answers[i], fuel_j[i], scratch,
         )  # fmt: skip
     season(
         house, modes, hours, calendar, habits, heater, backup,
-        first, count, state, table, total, month_kg, trace,
+        first, count, state, table,
+        scratch.total, scratch.month_kg, scratch.untraced,
     )  # fmt: skip
 
 
@@ -148,15 +175,18 @@ def leave(
     alone: Alone,
     start: int,
     stop: int,
-    state: Array,
-    table: Array,
     answer: Array,
     fuel_j: Array,
+    scratch: Scratch,
 ) -> None:
     """One departure: run on until fire and crop are both lost, or it is too hot."""
-    total = np.zeros(at.SIZE)
-    month_kg = np.zeros(at.MONTHS)
-    trace = np.zeros((STRETCH_H, at.TRACE_SIZE))
+    total = scratch.total
+    month_kg = scratch.month_kg
+    trace = scratch.trace
+    for k in range(total.shape[0]):
+        total[k] = 0.0
+    for k in range(month_kg.shape[0]):
+        month_kg[k] = 0.0
     for k in range(answer.shape[0]):
         answer[k] = NEVER
     answer[LOWEST_CROP] = 1000.0
@@ -174,7 +204,8 @@ def leave(
         last = min(stop, last)
         season(
             alone.house, modes, hours, alone.leaving if h == start else alone.gone,
-            habits, heater, backup, h, last, state, table, total, month_kg, trace[: last - h],
+            habits, heater, backup, h, last, scratch.state, scratch.table,
+            total, month_kg, trace[: last - h],
         )  # fmt: skip
         for row in range(last - h):
             read(answer, heater, alone, trace, row, float(h - start + row))

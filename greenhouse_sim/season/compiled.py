@@ -4,8 +4,9 @@ The kernel is ordinary Python; here its functions are registered with numba and 
 season compiled. The interpreted and the compiled loop give the same answer (a test
 holds them together), so whether numba is there changes only the speed.
 
-numba keeps compiled code on disk but does not notice a change in another file, so
-the folder is named by a hash of all kernel sources. A folder that cannot be written
+What is compiled is kept on disk as machine code that needs no numba (`machine_code`).
+Where that cannot be, numba keeps it; since it does not notice a change in another file,
+its folder is named by a hash of all kernel sources. A folder that cannot be written
 only costs the compilation.
 """
 
@@ -35,8 +36,10 @@ from greenhouse_sim.season import (
     count,
     heating,
     hour,
+    machine_code,
     moist_air,
     numbers,
+    object_file,
     tally,
     vapour,
     visit,
@@ -54,7 +57,17 @@ SOURCES = (
     vapour_numbers,
     heater_numbers,
     routine_numbers,
+    machine_code,
+    object_file,
+    sys.modules[__name__],
 )
+HOW: dict[str, Any] = {"nogil": True, "error_model": "numpy", "_nrt": False}
+"""How the kernel is compiled.
+
+A division need not look whether to raise ZeroDivisionError (the numpy error model). A function
+that makes no arrays needs no counts of who holds one: they would be kept in the loop, atomically
+and for arrays that seasons on other cores share, which makes these wait.
+"""
 
 
 def available() -> bool:
@@ -67,9 +80,9 @@ def available() -> bool:
 @functools.cache
 def source_key() -> str:
     """A hash of the kernel's sources and of what compiles them."""
-    import numba
+    from importlib.metadata import version
 
-    digest = hashlib.sha256(f"{sys.version_info[:2]}{numba.__version__}".encode())
+    digest = hashlib.sha256(f"{sys.version_info[:2]}{version('numba')}".encode())
     for module in SOURCES:
         digest.update(Path(module.__file__ or "").read_bytes())
     return digest.hexdigest()[:16]
@@ -84,30 +97,53 @@ def own_functions(module: types.ModuleType) -> list[Callable]:
     ]
 
 
-def is_cached(entry: str = "hour.season") -> bool:
-    """Whether this entry of the kernel has been compiled on this machine before."""
+def is_cached(function: Callable = hour.season) -> bool:
+    """Whether this function of the kernel has been compiled on this machine before."""
+    if machine_code.at_home():
+        return kernel(function).is_kept()
     folder = cache_folder("kernel", source_key())
-    return folder is not None and any(folder.rglob(f"{entry}-*.nbc"))
+    return folder is not None and any(folder.rglob(f"*.{function.__name__}-*.nbc"))
 
 
 def compiled_season() -> Callable:
     """The season loop, compiled (or loaded from the user's cache)."""
-    return compiled(hour.season)
+    return kernel(hour.season)
 
 
 def compiled_vapour() -> Callable:
     """The walk through a winter's vapour, compiled."""
-    return compiled(vapour.walk)
+    return kernel(vapour.walk)
+
+
+def compiled_branches() -> Callable:
+    """The season left on many evenings, compiled."""
+    return kernel(branch.branches)
 
 
 @functools.cache
-def compiled_branches() -> Callable:
-    """The season left on many evenings, compiled."""
-    from numba.extending import register_jitable
+def kernel(function: Callable) -> Any:
+    """A kernel function, as machine code where that can be kept."""
+    if not machine_code.at_home():
+        return compiled(function)
+    make = functools.partial(_made, function)
+    compiled_here = functools.partial(compiled, function)
+    return machine_code.Kernel(function.__name__, source_key(), make, compiled_here)
 
-    for function in (hour.season, *own_functions(branch)):
-        register_jitable(error_model="numpy")(function)
-    return compiled(branch.branches, makes_arrays=True)
+
+def _made(function: Callable, arguments: tuple) -> machine_code.Made:
+    """A kernel function's machine code for such arguments, without numba's own ways into it."""
+    numba = _numba()
+    alone = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
+    dispatcher = numba.njit(**HOW, **alone)(function)
+    dispatcher.compile(tuple(numba.typeof(value) for value in arguments))
+    (done,) = dispatcher.overloads.values()
+    try:
+        name = done.fndesc.llvm_func_name
+        takes = done.library._final_module.get_function(name).arguments
+        code = done.library._get_compiled_object()
+    except AttributeError:  # not numba's promise: another version may keep these elsewhere
+        return machine_code.Made("", b"", ())
+    return machine_code.Made(name, code, tuple(str(one.type) for one in takes))
 
 
 class _NoLinearAlgebra:
@@ -138,22 +174,25 @@ def _without_linear_algebra() -> Iterator[None]:
 
 
 @functools.cache
-def compiled(function: Callable, makes_arrays: bool = False) -> Callable:
-    """A kernel function, compiled (or loaded from the user's cache).
-
-    A function that makes no arrays needs no counts of who holds one. They would be kept in the
-    loop, atomically and for arrays that seasons on other cores share, which makes these wait.
-    """
+def _numba() -> Any:
+    """The compiler, acquainted with the kernel's functions."""
     with _without_linear_algebra():
         import numba.np.arraymath
     from numba.extending import register_jitable
 
-    folder = cache_folder("kernel", source_key())
-    if folder is not None:
-        setattr(numba.config, "CACHE_DIR", str(folder))  # noqa: B010 (numba makes it at run time)
-    # the numpy error model: a division need not look whether to raise ZeroDivisionError
     for module in KERNEL:
         for one in own_functions(module):
             register_jitable(error_model="numpy", forceinline=True, _nrt=False)(one)
-    given: dict[str, Any] = {} if makes_arrays else {"_nrt": False}
-    return numba.njit(nogil=True, error_model="numpy", cache=folder is not None, **given)(function)
+    for one in (hour.season, *own_functions(branch)):
+        register_jitable(error_model="numpy", _nrt=False)(one)
+    return numba
+
+
+@functools.cache
+def compiled(function: Callable) -> Callable:
+    """A kernel function, compiled and called by numba (or loaded from its cache)."""
+    numba = _numba()
+    folder = cache_folder("kernel", source_key())
+    if folder is not None:
+        setattr(numba.config, "CACHE_DIR", str(folder))  # noqa: B010 (numba makes it at run time)
+    return numba.njit(cache=folder is not None, **HOW)(function)

@@ -158,8 +158,9 @@ def test_branching_leaves_the_season_as_it_was() -> None:
         if branching:
             answers = np.zeros((len(starts), branch.ALARMS + 1))
             branch.branches(
-                *parts, one.backup, alone, starts, state, table, answers, np.zeros((len(starts), 1))
-            )
+                *parts, one.backup, alone, starts, state, table, answers,
+                np.zeros((len(starts), 1)), branch.scratch_for(table),
+            )  # fmt: skip
         else:
             engine_for("python")(
                 *parts, one.backup, 0, len(found.drive.t_out), state, table, at.empty(),

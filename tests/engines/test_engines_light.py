@@ -7,8 +7,8 @@ import sys
 
 SCRIPT = """
 import sys
-from greenhouse_sim.season.compiled import compiled_season
-compiled_season()
+from greenhouse_sim.season import compiled, hour
+compiled.compiled(hour.season)
 assert "numba" in sys.modules
 assert "scipy.linalg" not in sys.modules, "numba looked for linear algebra"
 import numpy as np, scipy.linalg

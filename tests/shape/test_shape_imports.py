@@ -78,7 +78,9 @@ def test_no_import_cycle() -> None:
 
 
 @pytest.mark.parametrize(
-    ("library", "only"), [("numba", {"season.compiled"}), ("pint", {"units"})], ids=str
+    ("library", "only"),
+    [("numba", {"season.compiled"}), ("llvmlite", {"season.machine_code"}), ("pint", {"units"})],
+    ids=str,
 )
 def test_a_library_is_known_in_one_place(library: str, only: set[str]) -> None:
     found = {
