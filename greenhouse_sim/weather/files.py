@@ -22,6 +22,17 @@ def read_text(path: Path) -> str:
     WeatherError
         Missing, a directory, unreadable, over 300 MB, empty or not text.
     """
+    return as_text(read_bytes(path), path)
+
+
+def read_bytes(path: Path) -> bytes:
+    """The whole file as it stands on disk.
+
+    Raises
+    ------
+    WeatherError
+        Missing, a directory, unreadable, over 300 MB or empty.
+    """
     try:
         if path.is_dir():
             raise WeatherError(f"{path}: is a directory; name a weather file in it")
@@ -38,10 +49,17 @@ def read_text(path: Path) -> str:
         raise WeatherError(f"{path}: cannot be read ({problem}); name a readable file") from problem
     if not raw or raw.isspace():
         raise WeatherError(f"{path}: the file is empty; name a weather file with hourly rows")
-    return _decoded(raw, path)
+    return raw
 
 
-def _decoded(raw: bytes, path: Path) -> str:
+def as_text(raw: bytes, path: Path) -> str:
+    """A file's bytes as text, UTF-8 or Latin-1, its lines ended in one way.
+
+    Raises
+    ------
+    WeatherError
+        Not text.
+    """
     refusal = (
         f"{path}: is not a text file in UTF-8 (or Latin-1); "
         "save it as CSV or EPW text with the encoding UTF-8, unpacked"

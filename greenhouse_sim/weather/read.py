@@ -6,7 +6,7 @@ from os import PathLike
 from pathlib import Path
 
 from greenhouse_sim.weather.complete import to_weather
-from greenhouse_sim.weather.files import read_text
+from greenhouse_sim.weather.files import as_text, read_bytes, read_text
 from greenhouse_sim.weather.mapping import mapping_path, read_mapping
 from greenhouse_sim.weather.nsrdb import is_nsrdb, read_nsrdb
 from greenhouse_sim.weather.plain import Place, read_plain
@@ -62,14 +62,15 @@ def read_weather(
     """
     place = Place(latitude, longitude, elevation_m, utc_offset_h)
     file = Path(path)
-    text = read_text(file)
+    raw = read_bytes(file)
     where = mapping_path(file) if mapping is None else Path(mapping)
     beside = where.is_file() and file.suffix.lower() != ".epw"
     told = read_text(where) if mapping is not None or beside else ""
-    name = record_key(text, file, place, told)
+    name = record_key(raw, file, place, told)
     found = find_record(name)
     if found is not None:
         return found
+    text = as_text(raw, file)
     if told:
         from greenhouse_sim.weather.mapped import read_mapped
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from greenhouse_sim import kept
 from greenhouse_sim.weather.plain import Place
-from greenhouse_sim.weather.weather import KNOWN, PERHAPS, Gap, Weather
+from greenhouse_sim.weather.weather import KNOWN, PERHAPS, Gap, Weather, checked_before
 
 SOURCES = ("greenhouse_sim.weather", "greenhouse_sim.tables")
 FOLDER = "records"
@@ -30,13 +30,13 @@ WORDS = (
 )
 
 
-def record_key(text: str, path: Path, place: Place, mapping: str = "") -> str:
-    """Hash of what a record is read from: the file's text and name, its mapping, the place."""
+def record_key(raw: bytes, path: Path, place: Place, mapping: str = "") -> str:
+    """Hash of what a record is read from: the file's bytes and name, its mapping, the place."""
     total = hashlib.sha256()  # half the time of others where the processor knows it
     total.update(kept.makers_hash(*SOURCES))
     total.update(repr((path.name, tuple(place))).encode())
     total.update(hashlib.blake2b(mapping.encode()).digest())
-    total.update(text.encode())
+    total.update(raw)
     return total.hexdigest()[:32]
 
 
@@ -50,7 +50,7 @@ def find_record(key: str) -> Weather | None:
     words["notes"] = tuple(words["notes"])
     words["gaps"] = tuple(Gap(*gap) for gap in words["gaps"])
     words |= {name: found[name] for name in KNOWN + PERHAPS}
-    return Weather(**words)
+    return checked_before(words)
 
 
 def keep_record(key: str, weather: Weather) -> None:

@@ -28,8 +28,11 @@ def test_the_second_reading_is_the_same(own_cache: Path, tmp_path: Path) -> None
     assert len(list(own_cache.iterdir())) == 1
     assert first.start == second.start and first.notes == second.notes
     assert (first.name, first.site, first.synthetic) == (second.name, second.site, second.synthetic)
+    assert vars(first).keys() == vars(second).keys()
     for key in KNOWN + PERHAPS:
         assert np.array_equal(getattr(first, key), getattr(second, key), equal_nan=True)
+        with pytest.raises(ValueError, match="read-only"):
+            getattr(second, key)[0] = 0.0
 
 
 def test_an_edited_file_is_read_anew(own_cache: Path, tmp_path: Path) -> None:
