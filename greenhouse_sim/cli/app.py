@@ -33,7 +33,7 @@ from greenhouse_sim.cli.command_tonight import tonight_command
 from greenhouse_sim.cli.command_weather import weather_app
 from greenhouse_sim.cli.command_woodpile import woodpile_command
 from greenhouse_sim.cli.command_worth import worth_command
-from greenhouse_sim.cli.process import keep_memory
+from greenhouse_sim.cli.process import start
 
 app = typer.Typer(
     name="greenhouse-sim",
@@ -95,7 +95,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         with contextlib.suppress(AttributeError, ValueError):
             stream.reconfigure(errors="replace")  # type: ignore[union-attr]
     if arguments is None:
-        keep_memory()
+        start()
     given = list(sys.argv[1:] if arguments is None else arguments)
     try:
         command = typer.main.get_command(app)

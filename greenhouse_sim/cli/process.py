@@ -1,4 +1,4 @@
-"""How a process of this program keeps its memory: once at its start, never inside a library."""
+"""What a process of this program does once at its start, never inside a library."""
 
 from __future__ import annotations
 
@@ -6,18 +6,22 @@ import atexit
 import contextlib
 import ctypes
 import gc
+import os
 
-OBJECTS = 20_000
-"""New objects after which rings of objects are looked for; Python's own is 700."""
+OBJECTS = 200_000
+"""New objects after which rings of objects are looked for; Python's own is 700. The libraries of a
+command make some tens of thousands, which live to its end."""
 TRIM_THRESHOLD, MMAP_THRESHOLD = -1, -3
 """Settings of ``mallopt`` in the GNU C library (malloc.h)."""
 MEBIBYTE = 1 << 20
 
 
-def keep_memory() -> None:
-    """Sweep memory seldom, not at all at the end, and use again what arrays let go of."""
+def start() -> None:
+    """Sweep memory seldom, not at all at the end, use again what arrays let go of; no plugins."""
     _sweep_seldom()
     _hold_on()
+    # whatever is installed is asked for its plugins otherwise, package by package
+    os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")
 
 
 def _sweep_seldom() -> None:

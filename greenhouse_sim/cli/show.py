@@ -18,9 +18,9 @@ def console() -> Console:
     from rich.console import Console
 
     if not sys.stdout.isatty():
-        return Console(width=WIDEST, highlight=False)
+        return Console(width=WIDEST, highlight=False, emoji=False)
     wide = Console().width
-    return Console(width=min(max(wide, NARROWEST), WIDEST), highlight=False)
+    return Console(width=min(max(wide, NARROWEST), WIDEST), highlight=False, emoji=False)
 
 
 def paragraphs(page: Console, lines: Iterable[str], style: str = "") -> None:
