@@ -20,13 +20,14 @@ from greenhouse_sim.plans.fit_checks import (
     readings_note,
 )
 from greenhouse_sim.plans.fit_model import Model, build
-from greenhouse_sim.plans.fit_run import AIR, run
+from greenhouse_sim.plans.fit_run import AIR
 from greenhouse_sim.plans.fit_solve import (
     FACTORS,
-    NO_FACTORS,
     Solved,
+    by_tables,
     counted,
     guesses_hours,
+    held,
     solve,
 )
 from greenhouse_sim.plans.logger import Load, Log, fit_number
@@ -76,7 +77,7 @@ class Fit(NamedTuple):
     before_C: Array
     """Simulated air of the tables' values, shape (hours,)."""
     after_C: Array
-    """Simulated air of the fit, with the logger's constant error."""
+    """Simulated air of the fit by the heat noted, with the logger's constant error."""
     counted: Array
     """Hours that could count."""
     clock_h: int
@@ -92,6 +93,11 @@ class Fit(NamedTuple):
     def doubted_h(self) -> int:
         """Hours that did not count for being too far off."""
         return int(np.sum(self.counted & (self.solved.weight <= 0.0)))
+
+    @property
+    def held_h(self) -> int:
+        """Hours for which a thermostat held the air, by the heat noted."""
+        return 0 if self.model.hold is None else int(self.model.hold.inside.sum())
 
     @property
     def loss_W_K(self) -> tuple[float, float]:
@@ -170,14 +176,14 @@ def fit(
     if guesses_hours(model):
         notes.append(
             "how the air of the fire was set is not noted, so days were compared and not hours, "
-            "and the logger's clock was not checked; a fire that is tended by need hides what the "
-            "house answers to cold and sun, and heat loss, sun and efficiency may then all come "
-            "out too low by a fifth together: a log without heat, or with heat [W], tells more"
+            "and the logger's clock was not checked; loads alone cannot say whether heat loss, sun "
+            "and efficiency are all higher or all lower together: what was believed beforehand does"
         )
     if hours:
         model = build(scenario, record, log._replace(start=moved(log, hours)), engine)
         before = _before(model)
         notes.append(clock_note(hours))
+    model = held(model)
     solved = solve(model)
     notes += [*heat_notes(model, solved), *readings_note(model, solved, hours)]
     return Fit(
@@ -194,7 +200,7 @@ def fit(
 
 
 def _before(model: Model) -> Array:
-    return run(model, NO_FACTORS, 0.0, np.zeros(model.log.hours))[:, AIR]
+    return by_tables(model)[:, AIR]
 
 
 def _outdoor_note(model: Model) -> list[str]:

@@ -19,8 +19,10 @@ from greenhouse_sim.greenhouse.warm_up import warmed
 from greenhouse_sim.heater.heater import heater_numbers
 from greenhouse_sim.heater.numbers import Heater
 from greenhouse_sim.plans.fit_fire import Tended, tended
+from greenhouse_sim.plans.fit_thermostat import NO_HEAT_C, Hold
 from greenhouse_sim.plans.logger import Log, fit_number
-from greenhouse_sim.routine.numbers import Calendar
+from greenhouse_sim.routine.calendar import NEVER_C
+from greenhouse_sim.routine.numbers import Calendar, Habits
 from greenhouse_sim.season.many import engine_for, engine_name, vapour_function
 from greenhouse_sim.season.run import scenario_fuel
 from greenhouse_sim.weather import Weather
@@ -32,7 +34,6 @@ Array = np.ndarray
 HOUR = timedelta(hours=1)
 BEFORE_D, AFTER_D = 250, 250
 """Days of the record that are kept before and after the log: the ground asks for its year."""
-NO_HEAT_C = -1000.0
 EVALUATIONS = 150
 """Runs of a fit, about: which engine ends sooner."""
 
@@ -59,8 +60,12 @@ class Model(NamedTuple):
     fires: tuple[Tended, ...]
     """Its loads, and the air between them."""
     calendar: Calendar
+    habits: Habits
+    """Of the grower; a log's own loads are all there are, so with nobody about."""
     walk_hours: Callable
     walk_vapour: Callable
+    hold: Hold | None = None
+    """The thermostat of `fit_thermostat`; None where noted heat is sent to the air."""
 
 
 def around(record: Weather, log: Log) -> Weather:
@@ -129,7 +134,7 @@ def build(scenario: Scenario, record: Weather, log: Log, engine: str = "auto") -
     ground = site_ground(plain, wide)
     known = log.indoor_C[~np.isnan(log.indoor_C)]
     day = float(day_of_year(weather)[0])
-    heater = _heater(plain, log)
+    heater = _heater(plain, house, log)
     chosen = engine_name(engine, EVALUATIONS)
     return Model(
         plain,
@@ -144,6 +149,7 @@ def build(scenario: Scenario, record: Weather, log: Log, engine: str = "auto") -
         heater,
         tended(log.loads, heater, weather.hours),
         _nobody(weather.hours),
+        Habits(NEVER_C, 4.0, 1.0, 2.0, 5.0),
         engine_for(chosen),
         vapour_function(chosen),
     )
@@ -177,11 +183,14 @@ def _cut_drive(drive: Drive, first: int, stop: int, outdoor_C: Array | None) -> 
     return Drive(**parts)
 
 
-def _heater(scenario: Scenario, log: Log) -> Heater:
-    if not log.loads:
-        return heater_numbers("ideal")
+def _heater(scenario: Scenario, house: House, log: Log) -> Heater:
+    """The scenario's heater where loads are noted; otherwise one that falls where its heat does."""
     own = scenario.heater
-    return heater_numbers(own.kind, own.count, own.overrides, scenario_fuel(scenario))
+    heater = heater_numbers(own.kind, own.count, own.overrides, scenario_fuel(scenario))
+    laid = heater.floor_share if np.any(house.node_heat > 0.0) else 0.0
+    if not log.loads:
+        heater = heater_numbers("ideal")
+    return heater._replace(floor_share=laid)
 
 
 def _nobody(hours: int) -> Calendar:

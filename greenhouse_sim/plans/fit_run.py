@@ -1,9 +1,10 @@
 """The simulated air of a log's hours, for any factors on loss, leaks, capacity, soil and sun.
 
 The season's own loop runs through the hours of the log, with nobody there: the heat is what was
-noted. Where a column of heat stands, that is sent to the air; where loads are noted, each is put
-on the fire at its hour (`fit_fire` says how it burns between them). Vapour is worked out
-from the air that was measured.
+noted. A column of heat is sent to air and floor as the scenario's heater throws it, but where a
+thermostat gave it (`fit_thermostat`) another gives what it asks for; where loads are noted, each is
+put on the fire at its hour (`fit_fire` says how it burns between them). Vapour is worked out from
+the air that was measured.
 """
 
 from __future__ import annotations
@@ -21,32 +22,34 @@ from greenhouse_sim.heater.backup import backup_numbers
 from greenhouse_sim.heater.numbers import Heater
 from greenhouse_sim.plans.fit_fire import first_fuel
 from greenhouse_sim.plans.fit_model import Model, bridged
-from greenhouse_sim.routine.calendar import NEVER_C
-from greenhouse_sim.routine.numbers import Habits
+from greenhouse_sim.plans.heat_given import walk_with
 from greenhouse_sim.season import numbers as now
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.damp import Line, with_vapour
 from greenhouse_sim.season.modes import Walk, walk_of
 
 Array = np.ndarray
-AIR, VENT = at.TRACE.index("air_C"), at.TRACE.index("vent_W")
+AIR, HEAT, VENT = (at.TRACE.index(name) for name in ("air_C", "heater_W", "vent_W"))
 SOIL_REACH_M = 0.5
 """Depth at which the correction of the soil's first temperature has fallen to 1/e (judgement)."""
 
 
+def with_soil(model: Model, factor: float) -> House:
+    """The house with this factor on its soil's conductivity."""
+    if factor == 1.0:
+        return model.house
+    green = model.scenario.greenhouse
+    floor = green.floor.model_copy(update={"conductivity": green.floor.conductivity * factor})
+    changed = model.scenario.model_copy(
+        update={"greenhouse": green.model_copy(update={"floor": floor})}
+    )
+    built = build_house(changed, model.ground.under.mean_C, elevation_m=model.elevation_m)
+    return built._replace(node_start=model.house.node_start)
+
+
 def house_of(model: Model, factors: Mapping[str, float], soil_start_K: float) -> House:
     """The house with these factors, its soil warmer at first by so much at the surface."""
-    house = model.house
-    if factors["soil"] != 1.0:
-        green = model.scenario.greenhouse
-        floor = green.floor.model_copy(
-            update={"conductivity": green.floor.conductivity * factors["soil"]}
-        )
-        changed = model.scenario.model_copy(
-            update={"greenhouse": green.model_copy(update={"floor": floor})}
-        )
-        built = build_house(changed, model.ground.under.mean_C, elevation_m=model.elevation_m)
-        house = built._replace(node_start=house.node_start)
+    house = with_soil(model, factors["soil"])
     start = house.node_start.copy()
     if has_soil(house):
         depth = middles_m()
@@ -72,7 +75,13 @@ def drive_of(drive: Drive, factors: Mapping[str, float]) -> Drive:
     )
 
 
-def run(model: Model, factors: Mapping[str, float], soil_start_K: float, vent_W: Array) -> Array:
+def run(
+    model: Model,
+    factors: Mapping[str, float],
+    soil_start_K: float,
+    vent_W: Array,
+    sensor_K: float = 0.0,
+) -> Array:
     """The trace of the log's hours, shape (hours, tally.TRACE_SIZE).
 
     Parameters
@@ -85,6 +94,8 @@ def run(model: Model, factors: Mapping[str, float], soil_start_K: float, vent_W:
         What the soil is warmer by at first than the model's.
     vent_W
         Heat carried by vents, W, shape (hours,): how fast vapour leaves.
+    sensor_K
+        What the logger reads too much: a thermostat that the model has held by so much less.
     """
     house, drive = house_of(model, factors, soil_start_K), drive_of(model.drive, factors)
     walk = walk_of(house, drive)
@@ -92,15 +103,25 @@ def run(model: Model, factors: Mapping[str, float], soil_start_K: float, vent_W:
         takes_w = vapour_takes(model, house, drive, vent_W)
         walk = with_vapour(walk, drive, Line(takes_w, np.zeros_like(takes_w)))
     if model.log.heat_W is not None:
-        push = walk.hours.push_w + bridged(model.log.heat_W)
-        walk = walk._replace(hours=walk.hours._replace(push_w=push))
+        heat_W = bridged(model.log.heat_W)
+        setpoint = walk.hours.setpoint
+        if model.hold is not None:
+            heat_W = np.where(model.hold.at_work, 0.0, heat_W)
+            if model.hold.draws_W is not None:
+                heat_W = heat_W - model.hold.draws_W
+            setpoint = model.hold.setpoint_C - sensor_K
+        walk = walk_with(walk, heat_W, model.heater.floor_share)
+        walk = walk._replace(hours=walk.hours._replace(setpoint=setpoint))
     e = factors["efficiency"]
     heater = model.heater._replace(
         efficiency_max=model.heater.efficiency_max * e,
         efficiency_min=model.heater.efficiency_min * e,
         efficiency_slope=model.heater.efficiency_slope * e,
     )
-    return _walked(model, walk, heater)
+    trace = _walked(model, walk, heater)
+    if model.hold is not None and model.hold.draws_W is not None:
+        trace[:, HEAT] -= model.hold.draws_W
+    return trace
 
 
 def _walked(model: Model, walk: Walk, heater: Heater) -> Array:
@@ -109,11 +130,11 @@ def _walked(model: Model, walk: Walk, heater: Heater) -> Array:
     state = np.zeros(now.STATE_SIZE)
     state[now.AIR] = _first_air(model.log.indoor_C)
     state[now.SETTING] = heater.burn_min_w
+    state[now.PILE] = np.inf
     state[[now.CORE, now.SKIN]] = heater.store_start
     table = walk.slow.modes.table.copy()
     total, month_kg = at.empty(), np.zeros(at.MONTHS)
     trace = np.zeros((hours, at.TRACE_SIZE))
-    rest = Habits(NEVER_C, 4.0, 1.0, 2.0, 5.0)
     backup = backup_numbers()
     if model.fires:
         state[now.FUEL], state[now.LIT] = first_fuel(heater), 1.0
@@ -124,7 +145,7 @@ def _walked(model: Model, walk: Walk, heater: Heater) -> Array:
             state[now.SETTING] = fires[first].setting_w
             state[now.LIT] = 1.0 if state[now.FUEL] > 0.0 else 0.0
         model.walk_hours(
-            walk.house, walk.slow.modes, walk.hours, model.calendar, rest, heater, backup,
+            walk.house, walk.slow.modes, walk.hours, model.calendar, model.habits, heater, backup,
             first, last, state, table, total, month_kg, trace[first:last],
         )  # fmt: skip
     return trace

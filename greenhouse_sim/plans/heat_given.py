@@ -23,10 +23,11 @@ def with_heat(winter: Winter, given_W: Array, floor_share: float) -> Winter:
     floor_share
         Share of it that goes to the soil, as a heater's own does.
     """
-    return winter._replace(walk=_walk_with(winter.walk, given_W, floor_share))
+    return winter._replace(walk=walk_with(winter.walk, given_W, floor_share))
 
 
-def _walk_with(walk: Walk, given_W: Array, floor_share: float) -> Walk:
+def walk_with(walk: Walk, given_W: Array, floor_share: float) -> Walk:
+    """The same for a walk; see `with_heat`."""
     links = walk.slow.links
     laid = floor_share if np.any(walk.house.node_heat > 0.0) else 0.0
     floor_W = laid * given_W

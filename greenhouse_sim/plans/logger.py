@@ -116,9 +116,11 @@ def read_log(path: Path, utc_offset_h: float, readings: str = SPOT) -> Log:
         raise WeatherError(f"{path}: is shorter than an hour; name a log of some weeks")
 
     def hourly(name: str) -> Array | None:
+        """Means of a column; None where there is none, or none with an hour that is known."""
         if name not in columns:
             return None
-        return hour_means(seconds, columns[name], first, count, readings)
+        means = hour_means(seconds, columns[name], first, count, readings)
+        return None if np.isnan(means).all() else means
 
     loads: tuple[Load, ...] = ()
     if "loaded" in columns:

@@ -28,6 +28,7 @@ NAMES = {
     "efficiency": "the heater's efficiency",
     "sensor": "the logger's constant error",
     "soil_start": "the soil's temperature at first",
+    "floor_heat": "what of the heat falls on the floor",
 }
 MOST_EFFICIENT = 0.99
 
@@ -101,10 +102,11 @@ def doubts(found: Fit) -> list[str]:
         for tie in found.ties
     ]  # fmt: skip
     hours = len(found.counted)
+    held = ", or a thermostat's heat began or ended in them" if found.held_h else ""
     lines.append(
-        f"Of {hours} hours {hours - int(found.counted.sum())} were left out (no reading, or near "
-        f"the vent temperature) and {found.doubted_h} more did not count for being far off: a door "
-        "open, a hand on the sensor, heat that was not noted."
+        f"Of {hours} hours {hours - int(found.counted.sum())} were left out (no reading, near the "
+        f"vent temperature{held}) and {found.doubted_h} more did not count for being far off: a "
+        "door open, a hand on the sensor, heat that was not noted."
     )
     lines.append(
         "The intervals hold if the weather, the heat noted and the kind of model are right; the "
@@ -139,6 +141,7 @@ def fit_json(found: Fit) -> str:
         "hours": len(found.counted),
         "hours_counted": int(found.counted.sum()),
         "hours_doubted": found.doubted_h,
+        "hours_held": found.held_h,
         "rms_before_K": before,
         "rms_after_K": after,
         "loss_before_W_K": found.loss_W_K[0],

@@ -144,6 +144,15 @@ def test_gaps_and_a_sensor_that_stands_still(tmp_path: Path) -> None:
     assert "stood still for 16 h" in log.notes[0]
 
 
+def test_a_column_without_a_number_is_none(tmp_path: Path) -> None:
+    path = tmp_path / "log.csv"
+    rows = [f"2025-12-01 {h:02d}:00,{40 + h % 5},," for h in range(24)]
+    path.write_text("\n".join(["time,indoor [degF],heat [W],outdoor [degF]", *rows]) + "\n")
+    log = read_log(path, 0.0)
+    assert log.heat_W is None
+    assert log.outdoor_C is None
+
+
 def test_loads_of_the_log_and_of_the_journal(tmp_path: Path) -> None:
     path = tmp_path / "log.csv"
     rows = [f"2025-12-01 {h:02d}:00,{40 + h % 5},{'40' if h == 6 else ''}" for h in range(24)]
