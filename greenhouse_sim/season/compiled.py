@@ -136,12 +136,12 @@ def _made(function: Callable, arguments: tuple) -> machine_code.Made:
     alone = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
     dispatcher = numba.njit(**HOW, **alone)(function)
     dispatcher.compile(tuple(numba.typeof(value) for value in arguments))
-    (done,) = dispatcher.overloads.values()
+    done = next(iter(dispatcher.overloads.values()))._asdict()
     try:
-        name = done.fndesc.llvm_func_name
-        takes = done.library._final_module.get_function(name).arguments
-        code = done.library._get_compiled_object()
-    except AttributeError:  # not numba's promise: another version may keep these elsewhere
+        name, linked = done["fndesc"].llvm_func_name, done["library"]
+        takes = linked._final_module.get_function(name).arguments
+        code = linked._get_compiled_object()
+    except (KeyError, AttributeError):  # another version may keep these elsewhere
         return machine_code.Made("", b"", ())
     return machine_code.Made(name, code, tuple(str(one.type) for one in takes))
 

@@ -54,7 +54,7 @@ def test_dollars_and_carets_in_every_kind_of_text_stay_as_they_are() -> None:
 def test_the_library_keeps_its_manual_from_this_program_alone() -> None:
     """Loaded in a process of its own it has no lists in its docstrings, and can still make them."""
     script = (
-        "from greenhouse_sim.report.charts.library import fetch; fetch()\n"
+        "from greenhouse_sim.report.charts.loading import fetch; fetch()\n"
         "from matplotlib.artist import kwdoc; from matplotlib.lines import Line2D\n"
         "assert 'markersize' in kwdoc(Line2D)\n"
         "assert 'markersize' not in Line2D.set.__doc__\n"

@@ -157,11 +157,11 @@ def _made_with_counts(function: Callable, arguments: tuple) -> machine_code.Made
 
     dispatcher = numba.njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
     dispatcher.compile(tuple(numba.typeof(value) for value in arguments))
-    (done,) = dispatcher.overloads.values()
-    code = done.library._get_compiled_object()
+    done = next(iter(dispatcher.overloads.values()))._asdict()
+    code = done["library"]._get_compiled_object()
     kinds, _ = machine_code.packed(arguments)
     types = machine_code._types(kinds)
-    return machine_code.Made(done.fndesc.llvm_func_name, code, ("ptr", "ptr", *types))
+    return machine_code.Made(done["fndesc"].llvm_func_name, code, ("ptr", "ptr", *types))
 
 
 def test_what_takes_other_arguments_than_thought_is_left_to_numba(folder: Path) -> None:

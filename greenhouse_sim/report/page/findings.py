@@ -28,7 +28,7 @@ from greenhouse_sim.plans.switch import (
     winters_best,
 )
 from greenhouse_sim.plans.woodpile import Woodpile, check_fuel, unlimited, woodpile
-from greenhouse_sim.report.charts.library import fetch
+from greenhouse_sim.report.charts.loading import fetch
 from greenhouse_sim.report.words import Units
 from greenhouse_sim.season.run import Season, scenario_fuel
 
