@@ -19,6 +19,7 @@ from greenhouse_sim.plans.fit_solve import (
     by_tables,
     counted,
     guesses_hours,
+    heat_noted,
     read_of,
     solve,
     told,
@@ -187,7 +188,7 @@ def clock_note(hours: int) -> str:
 def heat_notes(model: Model, solved: Solved) -> list[str]:
     """How noted heat was used, and where no house can be as it was fitted."""
     notes = []
-    if model.log.heat_W is not None and np.nan_to_num(model.log.heat_W).max() > 0.0:
+    if heat_noted(model):
         notes.append(
             "the heat noted is taken as right, and its error goes into losses and sun alike; it is "
             f"taken to fall as that of the scenario's heater ({model.scenario.heater.kind}) does, "

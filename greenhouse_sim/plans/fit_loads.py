@@ -38,7 +38,7 @@ from greenhouse_sim.heater.heater import heater_numbers
 from greenhouse_sim.heater.numbers import SET_AND_LEAVE
 from greenhouse_sim.plans import fit_run
 from greenhouse_sim.plans.fit_model import Model, bridged
-from greenhouse_sim.plans.fit_thermostat import MAD, Hold, median, near
+from greenhouse_sim.plans.fit_thermostat import MAD, Hold, median, near, per_kelvin
 from greenhouse_sim.plans.logger import fit_number
 from greenhouse_sim.tables.read import read_keyed
 
@@ -158,7 +158,5 @@ def by_day(values: Array, weight: Array) -> Array:
 
 def _mean_per_K(model: Model, air_C: Array) -> float:
     """What a kelvin more of difference to outdoors takes by the tables, in the mean, W."""
-    house, drive = model.house, model.drive
-    gap = np.abs(air_C - drive.t_out)
-    leak = house.leak_w_k * np.sqrt(drive.leak_wind + house.leak_stack * gap)
-    return float(np.mean(drive.loss_w_k + leak))
+    gap = np.abs(air_C - model.drive.t_out)
+    return float(np.mean(per_kelvin(model.house, model.drive, gap)))

@@ -2,8 +2,8 @@
 
 Parameters x are logarithms of factors (and nuisances: the logger's constant error and the soil's
 temperature at first in kelvin, and what more of the heat noted falls on the floor than the tables
-say, as a share of it). What is minimised, with residuals r of the hours' air, or of
-their heat where a thermostat held the air (`fit_thermostat`), as kelvin of difference to outdoors,
+say, as a share of it). What is minimised, with residuals r of the hours' air, or of their heat
+where a thermostat held the air (`fit_thermostat`), as kelvin of difference to outdoors,
 
     Σ w·r²/(σ²·τ) + Σ (x/spread)²
 
@@ -31,6 +31,7 @@ from greenhouse_sim.greenhouse.numbers import House
 from greenhouse_sim.greenhouse.warm_up import has_soil
 from greenhouse_sim.plans import fit_run
 from greenhouse_sim.plans.fit_loads import (
+    DAY_H,
     Errors,
     asking,
     by_day,
@@ -40,7 +41,7 @@ from greenhouse_sim.plans.fit_loads import (
 )
 from greenhouse_sim.plans.fit_model import Model
 from greenhouse_sim.plans.fit_run import AIR, HEAT, VENT
-from greenhouse_sim.plans.fit_thermostat import hold_of
+from greenhouse_sim.plans.fit_thermostat import MAD, hold_of
 from greenhouse_sim.plans.logger import fit_number
 
 Array = np.ndarray
@@ -51,8 +52,6 @@ STEP = 0.01
 """Step of the differences, in ln(factor) and K."""
 BIWEIGHT = 4.685
 """Tukey's constant: 95 % of the efficiency of plain least squares (from memory)."""
-MAD = 1.4826
-"""Standard deviation of a normal distribution over its median absolute deviation."""
 SIZE_STEP = 0.1
 """Step of the differences, in ln of the size of the weather's errors."""
 ROUNDS = 3
@@ -61,7 +60,6 @@ MOST_RUNS = 12
 FOLLOWS = 0.8
 """Correlation of ranks from which heat follows a thermostat: made-up logs gave 0.97 to 0.99, a
 measured glasshouse with its lamps among its heat 0.55 (judgement between them)."""
-DAY_H = 24
 
 
 class Solved(NamedTuple):

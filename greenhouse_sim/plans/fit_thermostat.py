@@ -42,6 +42,7 @@ FULL = 0.95
 """Share of the strongest heat (its 99th percentile) from which a heater gives all it can, if it
 does so for three hours (judgement): the air is then no thermostat's."""
 MAD = 1.4826
+"""Standard deviation of a normal distribution over its median absolute deviation."""
 
 
 class Hold(NamedTuple):
@@ -81,7 +82,7 @@ def hold_of(indoor_C: Array, heat_W: Array, house: House, drive: Drive) -> Hold 
     if not use.any():
         return None
     gap = np.abs(np.where(known, indoor_C, 0.0) - drive.t_out) * known
-    per_K = drive.loss_w_k + house.leak_w_k * np.sqrt(drive.leak_wind + house.leak_stack * gap)
+    per_K = per_kelvin(house, drive, gap)
     air = np.where(use, indoor_C, np.nan)
     if moves(air, BESIDE_H) > MOVES_LESS * moves(np.where(use, heat / per_K, np.nan), ROUND_H):
         return None
@@ -104,6 +105,11 @@ def hold_of(indoor_C: Array, heat_W: Array, house: House, drive: Drive) -> Hold 
     whole = before(by_itself) & after(by_itself)
     unclear = moved | turned | (by_itself & ~whole) | (held & before(by_itself))
     return Hold(setpoint, held & before(held) & after(held), unclear, per_K)
+
+
+def per_kelvin(house: House, drive: Drive, gap_K: Array) -> Array:
+    """What a kelvin more of difference to outdoors takes by the tables at such a difference, W."""
+    return drive.loss_w_k + house.leak_w_k * np.sqrt(drive.leak_wind + house.leak_stack * gap_K)
 
 
 def before(is_so: Array) -> Array:
