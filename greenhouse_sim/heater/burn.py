@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
+from greenhouse_sim.exponential import exp
 from greenhouse_sim.heater.numbers import Heater
 from greenhouse_sim.substep import PER_STEP_S, STEP_S
 
@@ -63,7 +64,7 @@ def hand_fed_power(heater: Heater, fire: Fire, wanted_w: float) -> float:
         return min(burnt, left) * power_per_kg
     above = max(0.0, left - heater.coal_kg)
     rest_kg = burnt - above  # what the set rate would still burn in the rest of the sub-step
-    tail = (left - above) * (1.0 - math.exp(-rest_kg / heater.coal_kg))
+    tail = (left - above) * (1.0 - exp(-rest_kg / heater.coal_kg))
     return (above + tail) * power_per_kg
 
 
@@ -93,8 +94,6 @@ def decay_power(heater: Heater, dry_kg: float, pile_t: float) -> float:
     Handbook of Compost Engineering*, 1993; from memory), and never more than the
     pile's own draft can feed with oxygen.
     """
-    factor = math.exp(0.06391332574365 * (pile_t - 20.0)) - math.exp(
-        0.19062035960865 * (pile_t - 60.0)
-    )
+    factor = exp(0.06391332574365 * (pile_t - 20.0)) - exp(0.19062035960865 * (pile_t - 60.0))
     rate = heater.decay_rate * max(0.0, factor)
     return min(dry_kg * rate * heater.decay_j_kg, heater.air_limit_w)

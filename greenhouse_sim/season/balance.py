@@ -22,11 +22,11 @@ Source: derived above.
 
 from __future__ import annotations
 
-import math
 from typing import NamedTuple
 
 import numpy as np
 
+from greenhouse_sim.exponential import exp
 from greenhouse_sim.season.numbers import (
     CROP_GAIN,
     CROP_KEEP,
@@ -135,7 +135,7 @@ def soil_now(table: Array, soil: Array) -> float:
 def pace(pull_w_k: float, steps_per_c: float, c_per_step: float) -> Pace:
     """The air's response for the present conductances, with Δt/C (K/W) and C/Δt (W/K)."""
     per_pull = 1.0 / pull_w_k
-    gone = 1.0 - math.exp(-pull_w_k * steps_per_c)
+    gone = 1.0 - exp(-pull_w_k * steps_per_c)
     gain = gone * per_pull
     return Pace(pull_w_k, per_pull, 1.0 - gone, gain, pull_w_k / gone, gain * c_per_step)
 

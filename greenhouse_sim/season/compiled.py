@@ -22,7 +22,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
-from greenhouse_sim import substep
+from greenhouse_sim import exponential, substep
 from greenhouse_sim.files import cache_folder
 from greenhouse_sim.greenhouse import numbers as greenhouse_numbers
 from greenhouse_sim.greenhouse import vapour_numbers
@@ -45,7 +45,7 @@ from greenhouse_sim.season import (
     visit,
 )
 
-KERNEL = (burn, store, decide, balance, heating, visit, count, moist_air, vapour)
+KERNEL = (exponential, burn, store, decide, balance, heating, visit, count, moist_air, vapour)
 SOURCES = (
     *KERNEL,
     hour,

@@ -10,7 +10,7 @@ import pytest
 from package_tree import KERNEL, imports, modules, own_imports
 
 RANKS = (
-    ("errors", "units", "files", "kept", "substep"),
+    ("errors", "units", "files", "kept", "substep", "exponential"),
     ("tables",),
     ("scenario", "weather", "journal"),
     ("greenhouse", "heater", "routine"),
