@@ -36,6 +36,8 @@ COLD_K = 1.0
 """The grower opens the draft when the air is this far under the setpoint."""
 HOT_K = 3.0
 """... and shuts it when it is this far over."""
+MOST_SHORT_K = 5.0
+"""A house 20 K cold is not heated up in one go: nobody loads for more than this."""
 
 
 class Plan(NamedTuple):
@@ -60,6 +62,46 @@ def until(need_sum_j: Array, hour: int, span_h: float) -> float:
 def burnable_kg(heater: Heater, span_h: float) -> float:
     """What the fire can burn in so many hours: more in the box is no use until the next chance."""
     return heater.burn_max_w * heater.kg_per_j * span_h * 3600.0
+
+
+def content(
+    heater: Heater,
+    habits: Habits,
+    need_j: float,
+    gap_h: float,
+    short_j: float,
+    over_k: float,
+    t_out: float,
+    fuel_kg: float,
+    lit: float,
+    store_t: float,
+) -> bool:
+    """Whether a visit now would find nothing to do: known without planning it.
+
+    ``need_j`` is the heat expected to be needed until the next chance; the rest as for the plans
+    that follow.
+    """
+    useful = heater.efficiency_max * heater.heat_j_kg
+    if heater.law == SET_AND_LEAVE:
+        least_j = habits.margin * (need_j + short_j)
+        enough = fuel_kg > heater.coal_kg and fuel_kg * useful > least_j
+        return enough and -COLD_K < over_k < HOT_K
+    if heater.law == FULL_BURN:
+        return lit > 0.5 and fuel_kg > heater.coal_kg
+    least_kg = habits.margin * need_j / useful
+    low_kg = 0.25 * heater.charge_kg
+    if heater.law == STORE_THERMOSTAT:
+        other_kg_h = boiler_kg_h(heater, t_out, store_t)
+        least_kg = habits.margin * (need_j / useful + other_kg_h * gap_h)
+        low_kg = max(0.1 * heater.charge_kg, heater.coal_kg)
+    return not fuel_kg < max(min(least_kg, burnable_kg(heater, gap_h)), low_kg)
+
+
+def boiler_kg_h(heater: Heater, t_out: float, store_t: float) -> float:
+    """What an outdoor boiler burns in an hour for its jacket, its pipe and its idling, kg."""
+    useful = heater.efficiency_max * heater.heat_j_kg
+    jacket_w = max(0.0, (heater.out_w_k + heater.pipe_w_k) * (store_t - t_out))
+    return (jacket_w / useful + heater.idle_w / heater.heat_j_kg) * 3600.0
 
 
 def plan_batch(
@@ -188,8 +230,7 @@ def plan_boiler(
     if until(need_sum_j, hour, 24.0) <= 0.0:
         return Plan(0.0, heater.burn_max_w, 0.0)
     useful = heater.efficiency_max * heater.heat_j_kg
-    jacket_w = max(0.0, (heater.out_w_k + heater.pipe_w_k) * (store_t - t_out))
-    other_kg_h = (jacket_w / useful + heater.idle_w / heater.heat_j_kg) * 3600.0
+    other_kg_h = boiler_kg_h(heater, t_out, store_t)
     want_kg = habits.margin * (until(need_sum_j, hour, span_h) / useful + other_kg_h * span_h)
     least_kg = habits.margin * (until(need_sum_j, hour, gap_h) / useful + other_kg_h * gap_h)
     least_kg = min(least_kg, burnable_kg(heater, gap_h))
@@ -235,8 +276,7 @@ def plan(
     store_t: float,
 ) -> Plan:
     """What a visit now would do, by the heater's burn law."""
-    # a house 20 K cold is not heated up in one go: nobody loads for more than 5 K
-    short_j = quick_c * min(5.0, max(0.0, setpoint - air_t))
+    short_j = quick_c * min(MOST_SHORT_K, max(0.0, setpoint - air_t))
     if heater.law == SET_AND_LEAVE:
         return plan_batch(
             heater,

@@ -44,9 +44,9 @@ def uncontrolled(heater: Heater, fire: Fire, store: Store, taken_w: float, power
     if heater.law == DECAY:
         heat = decay_power(heater, store.dry_kg, store.core)
         return Fuelled(heat, 0.0, heat, 0.0)
-    if heater.needs_power > 0.5 and power < 0.5 and heater.law == FULL_BURN:
-        return Fuelled(0.0, 0.0, 0.0, 0.0)
     wanted = fire.setting_w
+    if heater.needs_power > 0.5 and power < 0.5 and heater.law == FULL_BURN:
+        wanted = 0.0
     share = 1.0
     if heater.law == STORE_THERMOSTAT:
         share = 0.0
