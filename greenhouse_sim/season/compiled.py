@@ -131,19 +131,34 @@ def kernel(function: Callable) -> Any:
 
 
 def _made(function: Callable, arguments: tuple) -> machine_code.Made:
-    """A kernel function's machine code for such arguments, without numba's own ways into it."""
+    """A kernel function's code for such arguments, without numba's own ways into it."""
     numba = _numba()
     alone = {"no_cpython_wrapper": True, "no_cfunc_wrapper": True}
     dispatcher = numba.njit(**HOW, **alone)(function)
-    dispatcher.compile(tuple(numba.typeof(value) for value in arguments))
-    done = next(iter(dispatcher.overloads.values()))._asdict()
+    with _as_written(numba):
+        dispatcher.compile(tuple(numba.typeof(value) for value in arguments))
+    (done,) = dispatcher.overloads.values()
     try:
-        name, linked = done["fndesc"].llvm_func_name, done["library"]
-        takes = linked._final_module.get_function(name).arguments
-        code = linked._get_compiled_object()
-    except (KeyError, AttributeError):  # another version may keep these elsewhere
-        return machine_code.Made("", b"", ())
-    return machine_code.Made(name, code, tuple(str(one.type) for one in takes))
+        name = done.fndesc.llvm_func_name
+    except AttributeError:  # another version may keep it elsewhere
+        return machine_code.Made("", "")
+    (code,) = dispatcher.inspect_llvm().values()
+    return machine_code.Made(name, code)
+
+
+@contextlib.contextmanager
+def _as_written(numba: Any) -> Iterator[None]:
+    """Let numba optimise nothing.
+
+    A part that was optimised before it is put into the loop was made for any argument, and leaves
+    less to gain where the argument is known: seasons would take a tenth longer.
+    """
+    usual = numba.config.OPT
+    numba.config.OPT = type(usual)(0)
+    try:
+        yield
+    finally:
+        numba.config.OPT = usual
 
 
 class _NoLinearAlgebra:

@@ -8,7 +8,8 @@ in it are filled in.
 In machine code a function takes one number after another: a bundle as its members, an array as
 its owners (none here), its size, the bytes of an item, its place, its shape and its steps. A
 second function, the *door*, takes the address of all these words in a row and calls the
-first with them: a Python call of three hundred arguments would take as long as many hours.
+first with them: a Python call of three hundred arguments would take as long as many hours. The
+two are optimised together and become one.
 
 Where anything is in doubt (another processor or system, numba told to do something by the
 environment, code that needs more than the C library) numba does it all itself.
@@ -41,6 +42,8 @@ FOLDER = "machine_code"
 FEW = 100
 """More files than a version of the program and a machine need."""
 DOOR = "door"
+MOST_OPTIMISED = 3
+"""As fast as LLVM makes it."""
 FLOAT, WHOLE = struct.Struct("d").pack, struct.Struct("q").pack
 ONLY_FLOATS = {float}
 NOTHING = Image(b"", np.zeros((0, 2), np.int64), (), 0)
@@ -53,11 +56,9 @@ class Made(NamedTuple):
     """What a compiler made of a function."""
 
     name: str
-    """The function's own in the object file."""
-    code: bytes
-    """The object file."""
-    takes: tuple[str, ...]
-    """Types of its arguments in LLVM's words."""
+    """The function's own in the code."""
+    code: str
+    """The code in LLVM's words, as it was written: not optimised yet."""
 
 
 def at_home() -> bool:
@@ -247,11 +248,8 @@ def _types(kinds: tuple[str, ...]) -> list[str]:
 
 def _image(made: Made, kinds: tuple[str, ...]) -> Image:
     """Code and door of a function; nothing where numba must stay with it."""
-    types = _types(kinds)
-    if made.takes != ("ptr", "ptr", *types):
-        return NOTHING
     try:
-        image = image_of([made.code, _door_code(made.name, types)], DOOR)
+        image = image_of([_machine_code(made, _types(kinds))], DOOR)
     except (Refused, ValueError, IndexError):
         return NOTHING
     return image if _stands_alone(image) else NOTHING
@@ -289,31 +287,63 @@ def _seal(named: str, code: bytes, inside: np.ndarray, told: bytes) -> bytes:
     return hashlib.sha256(b"".join([named.encode(), code, inside.tobytes(), told])).digest()
 
 
-def _door_code(name: str, types: list[str]) -> bytes:
-    """The door to a function, as an object file.
+def _machine_code(made: Made, types: list[str]) -> bytes:
+    """A function and its door, optimised as one, as an object file.
+
+    What the function is made of was put into it before anything was optimised: so a branch
+    that its place decides is gone, and a loop over lanes that has no others left in it becomes
+    one over four lanes at once.
+
+    Raises
+    ------
+    Refused
+        The function takes something else than the words of these types.
+    ValueError
+        That is no code.
+    """
+    import llvmlite.binding as llvm  # type: ignore[import-untyped]
+
+    llvm.initialize_native_target()
+    llvm.initialize_native_asmprinter()
+    try:
+        code = llvm.parse_assembly(made.code)
+        takes = [str(one.type) for one in code.get_function(made.name).arguments]
+        if takes != ["ptr", "ptr", *types]:
+            raise Refused(f"{made.name} takes {takes}")
+        code.link_in(llvm.parse_assembly(_door_code(made.name, types)))
+    except (RuntimeError, NameError) as error:
+        raise ValueError(str(error)) from error
+    machine = llvm.Target.from_default_triple().create_target_machine(
+        cpu=llvm.get_host_cpu_name(),
+        features=llvm.get_host_cpu_features().flatten(),
+        opt=MOST_OPTIMISED,
+        reloc="static",
+        codemodel="jitdefault",
+        jit=True,
+    )
+    wishes = llvm.create_pipeline_tuning_options(speed_level=MOST_OPTIMISED)
+    builder = llvm.create_pass_builder(machine, wishes)
+    builder.getModulePassManager().run(code, builder)
+    return machine.emit_object(code)
+
+
+def _door_code(name: str, types: list[str]) -> str:
+    """The door to a function, in LLVM's words.
 
     Before its arguments the function takes two places, for what it returns and for what it
     raises; it returns whether it raised anything.
     """
-    import llvmlite.binding as llvm  # type: ignore[import-untyped]
-
     loads = "".join(
         f"%p{i} = getelementptr i64, ptr %words, i64 {i}\n%w{i} = load {kind}, ptr %p{i}\n"
         for i, kind in enumerate(types)
     )
     given = ", ".join(["ptr %a", "ptr %b", *(f"{kind} %w{i}" for i, kind in enumerate(types))])
     takes = ", ".join(["ptr", "ptr", *types])
-    text = (
+    return (
         f'declare i32 @"{name}"({takes})\ndefine i32 @{DOOR}(ptr %words) {{\n'
         f"%a = alloca ptr\n%b = alloca ptr\n{loads}"
         f'%raised = call i32 @"{name}"({given})\nret i32 %raised\n}}'
     )
-    llvm.initialize_native_target()
-    llvm.initialize_native_asmprinter()
-    machine = llvm.Target.from_default_triple().create_target_machine(
-        reloc="static", codemodel="jitdefault", jit=True
-    )
-    return machine.emit_object(llvm.parse_assembly(text))
 
 
 def _kinds_key(kinds: tuple[str, ...]) -> str:

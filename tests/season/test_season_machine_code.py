@@ -157,16 +157,21 @@ def _made_with_counts(function: Callable, arguments: tuple) -> machine_code.Made
 
     dispatcher = numba.njit(no_cpython_wrapper=True, no_cfunc_wrapper=True)(function)
     dispatcher.compile(tuple(numba.typeof(value) for value in arguments))
-    done = next(iter(dispatcher.overloads.values()))._asdict()
-    code = done["library"]._get_compiled_object()
-    kinds, _ = machine_code.packed(arguments)
-    types = machine_code._types(kinds)
-    return machine_code.Made(done["fndesc"].llvm_func_name, code, ("ptr", "ptr", *types))
+    (code,) = dispatcher.inspect_llvm().values()
+    (done,) = dispatcher.overloads.values()
+    return machine_code.Made(done.fndesc.llvm_func_name, code)
 
 
-def test_what_takes_other_arguments_than_thought_is_left_to_numba(folder: Path) -> None:
-    odd = machine_code.Made("rise", b"\x7fELF", ("ptr", "ptr", "i8"))
-    assert risen(anew(lambda _: odd)) == RISEN
+ODD = {
+    "other arguments": "define i32 @rise(ptr %a, ptr %b, i8 %c) {\nret i32 0\n}",
+    "another name": "define i32 @fall(ptr %a) {\nret i32 0\n}",
+    "no code": "time,t_air [degC]\n",
+}
+
+
+@pytest.mark.parametrize("code", ODD.values(), ids=ODD)
+def test_what_is_not_as_thought_is_left_to_numba(folder: Path, code: str) -> None:
+    assert risen(anew(lambda _: machine_code.Made("rise", code))) == RISEN
     assert risen(anew(refused)) == RISEN
 
 
@@ -244,17 +249,20 @@ def test_what_is_not_as_simple_is_refused(damage: str) -> None:
         """It needs the address of a constant."""
         out[0] = 0.1 * line.points[0]
 
-    made = compiled._made(tenth, (Line(3.0, POINTS, 6.0), 2, np.zeros(3)))
-    whole = np.frombuffer(made.code, np.uint8)
-    image = object_file.image_of([made.code], made.name)
+    arguments = (Line(3.0, POINTS, 6.0), 2, np.zeros(3))
+    made = compiled._made(tenth, arguments)
+    kinds, _ = machine_code.packed(arguments)
+    code = machine_code._machine_code(made, machine_code._types(kinds))
+    whole = np.frombuffer(code, np.uint8)
+    image = object_file.image_of([code], machine_code.DOOR)
     assert len(image.inside) and not image.outside
     broken = {
         "text": b"time,t_air [degC]\n" * 10,
-        "another machine": made.code[:18] + b"\xb7" + made.code[19:],
+        "another machine": code[:18] + b"\xb7" + code[19:],
         "another kind of address": _with_address_type(whole, 2),
     }
     with pytest.raises(object_file.Refused):
-        object_file.image_of([broken[damage]], made.name)
+        object_file.image_of([broken[damage]], machine_code.DOOR)
 
 
 def _with_address_type(file: np.ndarray, kind: int) -> bytes:
