@@ -44,11 +44,25 @@ from greenhouse_sim.season import (
     vapour,
     visit,
 )
+from greenhouse_sim.season.beside import (
+    afterwards,
+    airing,
+    ends,
+    firing,
+    lanes,
+    loop,
+    opening,
+    tallying,
+    tending,
+)
 
 KERNEL = (exponential, burn, store, decide, balance, heating, visit, count, moist_air, vapour)
+STAGES = (lanes, opening, tending, firing, airing, afterwards, tallying, ends)
 SOURCES = (
     *KERNEL,
+    *STAGES,
     hour,
+    loop,
     branch,
     substep,
     tally,
@@ -108,6 +122,11 @@ def is_cached(function: Callable = hour.season) -> bool:
 def compiled_season() -> Callable:
     """The season loop, compiled (or loaded from the user's cache)."""
     return kernel(hour.season)
+
+
+def compiled_beside() -> Callable:
+    """The loop over seasons side by side, compiled."""
+    return kernel(loop.side_by_side)
 
 
 def compiled_vapour() -> Callable:
@@ -195,7 +214,7 @@ def _numba() -> Any:
         import numba.np.arraymath
     from numba.extending import register_jitable
 
-    for module in KERNEL:
+    for module in (*KERNEL, *STAGES):
         for one in own_functions(module):
             register_jitable(error_model="numpy", forceinline=True, _nrt=False)(one)
     for one in (hour.season, *own_functions(branch)):

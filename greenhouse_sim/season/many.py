@@ -21,6 +21,8 @@ from greenhouse_sim.heater.numbers import Backup, Heater
 from greenhouse_sim.routine.numbers import Calendar, Habits
 from greenhouse_sim.season import numbers as now
 from greenhouse_sim.season import tally as at
+from greenhouse_sim.season.beside.grouping import groups
+from greenhouse_sim.season.beside.party import compile_now, run_beside
 from greenhouse_sim.season.hour import season
 from greenhouse_sim.season.modes import Walk, close_books
 
@@ -29,6 +31,10 @@ INTERPRETED_S = 0.9
 COMPILE_S = 12.0
 LOAD_S = 0.2
 """Linking kept code takes a tenth of a second, and a second where numba has to load it."""
+WORTH = 16
+WORTH_COMPILING = 20_000
+"""Seasons from which the loop over seasons side by side is worth its loading, and its compiling: it
+saves half a millisecond each."""
 RESTED_H = 1000.0
 """Hours since the last night visit when a season begins: long ago."""
 NOT_BEGUN = at.empty()
@@ -187,18 +193,32 @@ def _bound(function: Callable, one: _Ready) -> Callable[[], None]:
 
 
 def run_some(function: Callable, tasks: Sequence[Task]) -> list[Tallied]:
-    """Run seasons with one of the engines, one after another.
+    """Run seasons with one of the engines, one after another."""
+    return [one for some in run_groups(function, None, [[one] for one in tasks]) for one in some]
+
+
+def run_groups(
+    function: Callable, beside: Callable | None, parties: Sequence[Sequence[Task]]
+) -> list[list[Tallied]]:
+    """Run groups of seasons, one after another; the seasons of a group side by side.
 
     All are made ready, then all run, then all have their books closed: a season's hours push
     everything else out of the core's nearest memory, and between two seasons the books would
     take many times as long as one after another.
     """
-    ready = [_ready(task) for task in tasks]
-    for run in [_bound(function, one) for one in ready]:
+    ready = [[_ready(task) for task in tasks] for tasks in parties]
+    runs: list[Callable[[], None]] = []
+    for some in ready:
+        if beside is not None and len(some) > 1:
+            runs.append(functools.partial(run_beside, beside, some))
+        else:
+            runs += [_bound(function, one) for one in some]
+    for run in runs:
         run()
-    for task, begun, state, table, done in ready:
-        close_books(done.total, table, state, begun, task.walk)
-    return [one.tallied for one in ready]
+    for some in ready:
+        for task, begun, state, table, done in some:
+            close_books(done.total, table, state, begun, task.walk)
+    return [[one.tallied for one in some] for some in ready]
 
 
 def run_one(function: Callable, task: Task) -> Tallied:
@@ -230,25 +250,60 @@ def run_many(
 ) -> list[Tallied]:
     """Run seasons, in the order of ``tasks``, on ``workers`` threads (all cores by default)."""
     function = engine_for(engine_name(engine, len(tasks)), tell)
+    beside = None if function is season else beside_for(len(tasks), tell)
     threads = workers or cores()
     if function is season or len(tasks) == 1:
         threads = 1
     many = 1 if function is season else max(1, min(AT_ONCE, len(tasks) // (8 * threads)))
-    # the first alone: it may compile or load
-    parts = [tasks[:1], *(tasks[k : k + many] for k in range(1, len(tasks), many))]
-    done: dict[int, list[Tallied]] = {}
+    together = [[place] for place in range(len(tasks))] if beside is None else groups(tasks)
+    parts = _parts(together, many)
+    done: dict[int, Tallied] = {}
 
     def run(k: int) -> None:
-        done[k] = run_some(function, parts[k])
+        parties = [[tasks[place] for place in places] for places in parts[k]]
+        for places, some in zip(parts[k], run_groups(function, beside, parties), strict=True):
+            done.update(zip(places, some, strict=True))
         if advance is not None:
-            advance(len(parts[k]))
+            advance(sum(len(places) for places in parts[k]))
 
     if threads == 1:
         for k in range(len(parts)):
             run(k)
     else:
         _threaded(run, len(parts), threads)
-    return [one for k in range(len(parts)) for one in done[k]]
+    return [done[place] for place in range(len(tasks))]
+
+
+def _parts(together: list[list[int]], many: int) -> list[list[list[int]]]:
+    """Groups in parts of about ``many`` seasons; the first alone: it may compile or load."""
+    parts = [together[:1]]
+    count = many
+    for places in together[1:]:
+        if count >= many:
+            parts.append([])
+            count = 0
+        parts[-1].append(places)
+        count += len(places)
+    return parts
+
+
+def beside_for(count: int, tell: Tell | None = None) -> Callable | None:
+    """The compiled loop over seasons side by side, where so many seasons are worth it.
+
+    It is loaded for fewer than it is compiled for: that takes half a minute, once.
+    """
+    from greenhouse_sim.season import compiled
+    from greenhouse_sim.season.beside.loop import side_by_side
+
+    if compiled.is_cached(side_by_side):
+        return compiled.compiled_beside() if count >= WORTH else None
+    if count < WORTH_COMPILING:
+        return None
+    if tell is not None:
+        tell("Compiling the loop for very many winters (once, about half a minute) ...")
+    function = compiled.compiled_beside()
+    compile_now(function)
+    return function
 
 
 def _threaded(run: Callable[[int], None], count: int, threads: int) -> None:
