@@ -22,7 +22,7 @@ from greenhouse_sim.plans.design_of_study import Design, Part
 from greenhouse_sim.plans.study_columns import arrow
 from greenhouse_sim.plans.study_out import Results
 from greenhouse_sim.plans.study_part import run_part
-from greenhouse_sim.season.many import Advance, Tell, cores, engine_for, engine_name
+from greenhouse_sim.season.many import Advance, Tell, beside_for, cores, engine_for, engine_name
 
 WORTH_SEASONS = 4000
 """Fewer are run in this process, the loop on threads: other processes take two seconds to start."""
@@ -69,10 +69,10 @@ def run_study(
 
         done = on_cluster(scheduler, results.key, design, todo, tell)
     elif count == 1 or design.seasons < WORTH_SEASONS:
-        engine_for(engine, tell)
+        _ready(engine, design.seasons, tell)
         done = ((part, run_part(results.key, design, engine, part, count)) for part in todo)
     else:
-        engine_for(engine, tell)
+        _ready(engine, design.seasons, tell)
         done = on_processes(results.key, design, engine, todo, count)
     ran = 0
     for part, data in done:
@@ -81,6 +81,13 @@ def run_study(
         if advance is not None:
             advance(design.seasons_of(part))
     return ran
+
+
+def _ready(engine: str, seasons: int, tell: Tell | None) -> None:
+    """Compile what is worth compiling, for all parts and processes."""
+    engine_for(engine, tell)
+    if engine == "compiled":
+        beside_for(seasons, tell)
 
 
 def on_processes(key: str, design: Design, engine: str, todo: Iterator[Part], count: int) -> Done:
