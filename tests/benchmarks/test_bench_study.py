@@ -19,7 +19,7 @@ from pathlib import Path
 import numpy as np
 import pandas as pd
 import pytest
-from many_seasons import PER_DRAW, write
+from many_seasons import PER_DRAW, ready_for_many, write
 
 from greenhouse_sim.plans.design_of_study import Design
 from greenhouse_sim.plans.study import read_study
@@ -46,6 +46,7 @@ def test_seasons_per_second(tmp_path: Path, workers: int) -> None:
     study = read_study(write(tmp_path, SEASONS))
     results = Results(tmp_path / "r.parquet", Design(study), study_key(study))
     results.open()
+    ready_for_many()
     began, first = time.perf_counter(), 0.0
 
     def advance(_: int) -> None:
@@ -118,6 +119,7 @@ def test_where_the_time_goes(tmp_path: Path) -> None:
     design = Design(read_study(write(tmp_path, FEW)))
     runner = Runner(design, "compiled", workers=1)
     parts = list(design.parts())
+    ready_for_many()
     runner.rows(parts[0])
     profile = cProfile.Profile()
     profile.enable()
