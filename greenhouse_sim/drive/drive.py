@@ -29,7 +29,8 @@ def make_house(scenario: Any, weather: Any, outdoors: Outdoors | None = None) ->
     """The greenhouse of a scenario standing in this weather: its elevation, its soil warmed up."""
     seen = outdoors or Outdoors(weather)
     ground = site_ground(scenario, weather, seen.year)
-    house = build_house(scenario, ground.under.mean_C, elevation_m=weather.elevation_m)
+    place = {"elevation_m": weather.elevation_m, "latitude": weather.latitude}
+    house = build_house(scenario, ground.under.mean_C, **place)
     return house._replace(node_start=_start(house, ground, _mean_setpoint(scenario.crop), seen))
 
 

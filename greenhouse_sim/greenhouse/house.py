@@ -23,7 +23,13 @@ from greenhouse_sim.greenhouse.table import envelope
 IDEAL_COOLER_W_K = 1e12
 
 
-def build_house(scenario: Any, deep_ground_C: float, *, elevation_m: float | None = None) -> House:
+def build_house(
+    scenario: Any,
+    deep_ground_C: float,
+    *,
+    elevation_m: float | None = None,
+    latitude: float | None = None,
+) -> House:
     """The greenhouse of a scenario, ready for the kernel.
 
     Parameters
@@ -34,8 +40,10 @@ def build_house(scenario: Any, deep_ground_C: float, *, elevation_m: float | Non
         Temperature under the soil layers, °C (see `ground.deep_ground_C`).
     elevation_m
         Height above the sea where the scenario does not say, m.
+    latitude
+        Degrees, negative in the south, where the scenario does not say: which side is *north*.
     """
-    house, walls = scenario.greenhouse, shell(scenario)
+    house, walls = scenario.greenhouse, shell(scenario, latitude)
     height = _elevation(scenario, elevation_m)
     air_c = _air_capacity(house, walls, height) * fitted(house, "capacity")
     chains = _chains(house, walls, skins(scenario, walls))

@@ -158,9 +158,8 @@ def design_loss(scenario: Scenario, night: Night, *, place: Weather | None = Non
     site = scenario.site
     latitude = site.latitude if place is None else place.latitude
     walls = shell(scenario, latitude)
-    house = build_house(
-        scenario, night.ground_C, elevation_m=None if place is None else place.elevation_m
-    )
+    elevation_m = None if place is None else place.elevation_m
+    house = build_house(scenario, night.ground_C, elevation_m=elevation_m, latitude=latitude)
     wind = night.wind_m_s * wind_factor(site.terrain, walls.wind_height_m)
     parts = _shell_parts(scenario, skins(scenario, walls), night, wind)
     dt = night.inside_C - night.temperature_C

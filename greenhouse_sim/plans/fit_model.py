@@ -51,7 +51,6 @@ class Model(NamedTuple):
     """Of the log's hours."""
     moisture: Moisture
     ground: Ground
-    elevation_m: float
     log: Log
     """Cut to the hours for which there is weather."""
     air_C: Array
@@ -143,7 +142,6 @@ def build(scenario: Scenario, record: Weather, log: Log, engine: str = "auto") -
         weather,
         moisture,
         ground,
-        wide.elevation_m,
         log,
         bridged(log.indoor_C),
         heater,

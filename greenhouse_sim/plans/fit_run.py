@@ -43,7 +43,8 @@ def with_soil(model: Model, factor: float) -> House:
     changed = model.scenario.model_copy(
         update={"greenhouse": green.model_copy(update={"floor": floor})}
     )
-    built = build_house(changed, model.ground.under.mean_C, elevation_m=model.elevation_m)
+    place = {"elevation_m": model.weather.elevation_m, "latitude": model.weather.latitude}
+    built = build_house(changed, model.ground.under.mean_C, **place)
     return built._replace(node_start=model.house.node_start)
 
 

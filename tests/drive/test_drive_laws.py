@@ -177,6 +177,17 @@ def test_north_is_the_side_away_from_the_sun(farm: Any) -> None:
     assert ends == ["end facing 0"]
 
 
+def test_the_weather_s_latitude_tells_which_side_is_north(farm: Any, weather: Any) -> None:
+    """In the south a lean-to's low side looks north, into the sun: it is no north side."""
+    wall = SimpleNamespace(r_value=3.5, absorptance=0.6, heat_capacity=200e3)
+    size = {"shape": "lean-to", "width": 3.0, "length": 20.0, "sidewall": 1.0, "ridge": 3.0}
+    behind = SimpleNamespace(r_value=2.0, other_side=None, absorptance=0.6, heat_capacity=0.0)
+    scene = farm(**size, faces=0.0, north_wall=wall, wall_behind=behind)
+    for latitude, ends in ((45.0, [0.0, 1.0]), (-45.0, [0.0])):
+        record = weather(48, latitude=latitude)
+        assert make_house(scene, record).end_out.tolist() == ends
+
+
 def test_shelter_and_calm_leak_less(farm: Any, weather: Any) -> None:
     def leak(terrain: str, wind: float) -> float:
         record, scene = weather(24, wind_m_s=wind), farm(site_terrain=terrain)
