@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
 from greenhouse_sim.scenario import demo_path
 
@@ -35,3 +37,9 @@ def write_study(folder: Path, text: str = STUDY) -> Path:
     file = folder / "study.toml"
     file.write_text(text, encoding="utf-8")
     return file
+
+
+def rows_of(columns: Mapping[str, Any]) -> list[dict[str, Any]]:
+    """Columns as rows, None where there is no number."""
+    lists = [[None if one != one else one for one in column] for column in columns.values()]
+    return [dict(zip(columns, row, strict=True)) for row in zip(*lists, strict=True)]

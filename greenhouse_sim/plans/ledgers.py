@@ -8,7 +8,7 @@ wood or another routine.
 from __future__ import annotations
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -18,7 +18,8 @@ from greenhouse_sim.heater.catalogue import labour
 from greenhouse_sim.routine.calendar import calendar
 from greenhouse_sim.routine.numbers import Calendar
 from greenhouse_sim.season import tally as at
-from greenhouse_sim.season.ledger import Identity, make_ledger
+from greenhouse_sim.season.ledger import Identity, damp_hours, make_ledger
+from greenhouse_sim.season.ledger_columns import Ended
 from greenhouse_sim.season.many import Tallied, Task
 from greenhouse_sim.season.run import Winter, expecting, held_ideally, scenario_fuel, task
 from greenhouse_sim.units import KWH_J
@@ -85,13 +86,43 @@ def tasks_of(scenario: Scenario, kind: str, winters: Sequence[Winter]) -> list[T
     return [first._replace(walk=winter.walk, calendar=winter.calendar) for winter in winters]
 
 
+def ended(
+    scenario: Scenario, kind: str, houses: Sequence[Held], done: Iterator[Tallied]
+) -> list[Ended]:
+    """The seasons of one heater in every winter of a greenhouse, for their ledgers.
+
+    Parameters
+    ----------
+    scenario, kind
+        The farm and the heater.
+    houses
+        The greenhouse's winters.
+    done
+        What ran, in the order of `tasks_of`; as many are taken as there are winters.
+    """
+    who = identity(scenario, kind)
+    return [
+        Ended(
+            _in_winter(who, house.winter),
+            house.winter.weather,
+            next(done).total,
+            house.need_kWh,
+            damp_hours(house.winter.damp),
+        )
+        for house in houses
+    ]
+
+
 def ledger_of(
     scenario: Scenario, kind: str, winter: Winter, ran: Tallied, need_kWh: float
 ) -> dict[str, Any]:
     """The ledger of a season that has been run."""
-    who = identity(scenario, kind)
-    here = who._replace(winter=winter.weather.name, site=winter.weather.site or who.site)
-    return make_ledger(here, winter.weather, ran.total, ran.month_kg, need_kWh, winter.damp)
+    who = _in_winter(identity(scenario, kind), winter)
+    return make_ledger(who, winter.weather, ran.total, ran.month_kg, need_kWh, winter.damp)
+
+
+def _in_winter(who: Identity, winter: Winter) -> Identity:
+    return who._replace(winter=winter.weather.name, site=winter.weather.site or who.site)
 
 
 def identity(scenario: Scenario, kind: str) -> Identity:

@@ -1,10 +1,12 @@
-"""Run one part of a study: rows in, a Parquet file's bytes out."""
+"""Run one part of a study: points in, a Parquet file's bytes out."""
 
 from __future__ import annotations
 
 import threading
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
+
+import numpy as np
 
 from greenhouse_sim.drive.outdoors import Outdoors
 from greenhouse_sim.errors import ScenarioError
@@ -13,12 +15,13 @@ from greenhouse_sim.plans.ledgers import (
     Held,
     calendar_key,
     calendars_in,
+    ended,
     held,
-    ledger_of,
     tasks_of,
     tended,
 )
 from greenhouse_sim.plans.study_columns import parquet
+from greenhouse_sim.season.ledger_columns import Ended, make_ledgers
 from greenhouse_sim.season.many import run_many
 from greenhouse_sim.season.run import ready
 
@@ -28,9 +31,6 @@ if TYPE_CHECKING:
     from greenhouse_sim.scenario import Scenario
     from greenhouse_sim.scenario.section import Section
     from greenhouse_sim.season.run import Winter
-
-LEFT_OUT = "fuel_by_month"
-"""Of the ledger: months differ from winter to winter."""
 
 HOUSES_HELD = 8
 """Greenhouses whose winters are held at a time: a winter takes a megabyte and more."""
@@ -60,9 +60,14 @@ class Runner:
         self._shared: tuple[Place | None, list[Outdoors]] = (None, [])
         self._sharing = 0
 
-    def rows(self, part: Part) -> list[dict[str, Any]]:
-        """The seasons of a part, a row each: point, place, what is varied, then the ledger."""
-        found: list[dict[str, Any]] = []
+    def columns(self, part: Part) -> dict[str, Any]:
+        """The seasons of a part in columns: point, place, what is varied, then the ledger."""
+        # by `map`, which lets go of farms that have been run: the next need the room
+        ran = [one for some in map(self._seasons, self._farms(part)) for one in some]
+        return _columns(*zip(*ran, strict=True))
+
+    def _farms(self, part: Part) -> Iterator[list[_Farm]]:
+        """The farms of a part, as many at a time as may stand in the greenhouses held."""
         farms: list[_Farm] = []
         changes = 0
         for number in range(part.first, part.last):
@@ -71,11 +76,11 @@ class Runner:
             houses = self._held(scenario, point)
             changes += bool(farms) and houses is not farms[-1].houses
             if changes == HOUSES_HELD:
-                found += self._seasons(farms)
+                yield farms
                 farms, changes = [], 0
             winters = self._tended(scenario, point.place, houses)
             farms.append(_Farm(point, scenario, houses, winters))
-        return found + self._seasons(farms)
+        yield farms
 
     def _scenario(self, point: Point) -> Scenario:
         try:
@@ -86,20 +91,20 @@ class Runner:
                 f"{self.design.study.file}: {said} do not go together: {problem}"
             ) from None
 
-    def _seasons(self, farms: Sequence[_Farm]) -> list[dict[str, Any]]:
+    def _seasons(self, farms: Sequence[_Farm]) -> list[tuple[Point, Ended]]:
         """Every heater in every winter of these farms.
 
-        All tasks, then all runs, then all ledgers: a run pushes the interpreter out of the core's
-        caches, and what follows takes five times as long.
+        All tasks, then all runs: a run pushes the interpreter out of the core's caches, and what
+        follows takes five times as long.
         """
         kinds = self.design.study.heaters
         orders = [(farm, kind) for farm in farms for kind in kinds]
         tasks = [tasks_of(farm.scenario, kind, farm.winters) for farm, kind in orders]
         done = iter(run_many([one for some in tasks for one in some], self.engine, self.workers))
         return [
-            _row(farm.point, ledger_of(farm.scenario, kind, winter, next(done), house.need_kWh))
+            (farm.point, one)
             for farm, kind in orders
-            for winter, house in zip(farm.winters, farm.houses, strict=True)
+            for one in ended(farm.scenario, kind, farm.houses, done)
         ]
 
     def _held(self, scenario: Scenario, point: Point) -> list[Held]:
@@ -150,16 +155,20 @@ def _same(some: Sequence[Section], others: Sequence[Section]) -> bool:
     )
 
 
-def _row(point: Point, ledger: Mapping[str, Any]) -> dict[str, Any]:
-    row: dict[str, Any] = {"point": point.number, "place": point.place.name, **point.values}
-    for key, value in ledger.items():
-        if type(value) is not dict:
-            row[key] = value
-        elif key != LEFT_OUT:
-            for part, one in value.items():
-                row[f"{key}_{part}"] = one
-    del row["site"]  # the place has its own column
-    return row
+def _columns(points: Sequence[Point], seasons: Sequence[Ended]) -> dict[str, Any]:
+    """Points and the seasons that were run there, in columns."""
+    columns: dict[str, Any] = {
+        "point": np.array([point.number for point in points]),
+        "place": [point.place.name for point in points],
+    }
+    for name in points[0].values:
+        columns[name] = [point.values[name] for point in points]
+    for key, column in make_ledgers(seasons).items():
+        if isinstance(column, dict):
+            columns |= {f"{key}_{part}": one for part, one in column.items()}
+        elif key != "site":  # the place has its own column
+            columns[key] = column
+    return columns
 
 
 _HERE = threading.local()
@@ -183,4 +192,4 @@ def run_part(
     """
     if getattr(_HERE, "key", None) != study_key:
         _HERE.key, _HERE.runner = study_key, Runner(design, engine, workers)
-    return parquet(design, _HERE.runner.rows(part))
+    return parquet(design, _HERE.runner.columns(part))

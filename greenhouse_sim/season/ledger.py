@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import functools
 import math
+import operator
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Any, NamedTuple
@@ -40,6 +41,20 @@ LABOUR = {
 LOSSES = (at.ENVELOPE_J, at.LEAK_J, at.GROUND_J, at.VENT_J, at.LATENT_J, at.STORAGE_J)
 GAINS = (at.SUN_J, at.GAIN_J, at.HEAT_J, at.BACKUP_J)
 SPENT = (at.FLUE_J, at.HEAT_J, at.OUTDOORS_J, at.DUMPED_J, at.STORE_CHANGE_J)
+COUNTS = (
+    at.LOADS,
+    at.FIRES,
+    at.IGNITIONS,
+    at.VISITS,
+    at.WAKEUPS,
+    at.NIGHTS_WOKEN,
+    at.DAMAGE_NIGHTS,
+)
+"""Whole numbers."""
+PERHAPS = ("cords", "delivered_share_of_fuel")
+"""Keys that not every season has a number for."""
+MOST_STAMPS = 4096
+"""Hours whose text is kept: the coldest is the same for most heaters of a winter."""
 
 
 class Identity(NamedTuple):
@@ -55,29 +70,63 @@ class Identity(NamedTuple):
     """Hours of building it once a season (a compost pile)."""
 
 
-def balance_errors(total: Sequence[float] | np.ndarray) -> tuple[float, float]:
+class Weighed(NamedTuple):
+    """How a season's fuel is weighed: of one season, or in columns of many."""
+
+    cord_kg: Any
+    """Mass of a cord; nan for what is not stacked wood."""
+    fired: Any
+    """1 where it is weighed as fired."""
+    decayed: Any
+    """1 where it is the dry matter that decayed."""
+    electric: Any
+    """1 where the heat itself is electric."""
+
+
+class Beside(NamedTuple):
+    """What a ledger tells beside its tally: of one season, or in columns of many."""
+
+    heater: Any
+    units: Any
+    winter: Any
+    site: Any
+    hours: Any
+    fuel: Any
+    """Its name."""
+    weighed: Weighed
+    build_h: Any
+    damage_at: Any
+    coldest_at: Any
+    need_kWh: Any
+    damp_h: Any
+    error: Any
+
+
+def balance_errors(total: Sequence[Any] | np.ndarray) -> tuple[Any, Any]:
     """Residuals of the greenhouse's and the heater's energy, as shares of what moved.
 
     Greenhouse: sun + internal gains + heater + back-up = losses by path + change in storage.
     Heater: fuel = flue + delivered + outdoors + dumped + change in its store.
+
+    ``total`` is a season's tally, or a column for each of its places.
     """
     house = _residual(total, GAINS, LOSSES)
     return house, _residual(total, (at.FUEL_J,), SPENT)
 
 
 def _residual(
-    total: Sequence[float] | np.ndarray, incoming: tuple[int, ...], outgoing: tuple[int, ...]
-) -> float:
+    total: Sequence[Any] | np.ndarray, incoming: tuple[int, ...], outgoing: tuple[int, ...]
+) -> Any:
     """What does not close, over the larger of what moved in and what moved out (at least 1 J)."""
     came = moved_in = 0.0
     for i in incoming:
-        came += total[i]
-        moved_in += abs(total[i])
+        came = came + total[i]
+        moved_in = moved_in + abs(total[i])
     went = moved_out = 0.0
     for i in outgoing:
-        went += total[i]
-        moved_out += abs(total[i])
-    return float(abs(came - went) / max(moved_in, moved_out, 1.0))
+        went = went + total[i]
+        moved_out = moved_out + abs(total[i])
+    return abs(came - went) / np.maximum(np.maximum(moved_in, moved_out), 1.0)
 
 
 def check_balance(total: Sequence[float] | np.ndarray, who: Identity) -> float:
@@ -95,7 +144,7 @@ def check_balance(total: Sequence[float] | np.ndarray, who: Identity) -> float:
             f"{who.heater}, {who.winter}: energy does not close (greenhouse {house:.2g}, "
             f"heater {heater:.2g} of what went in); this is our fault, please report it"
         )
-    return house
+    return float(house)
 
 
 def make_ledger(
@@ -130,26 +179,70 @@ def make_ledger(
     """
     # plain floats: single numbers out of an array take several times as long
     tally: list[float] = total.tolist()
-    error = check_balance(tally, who)
+    beside = Beside(
+        who.heater,
+        who.units,
+        who.winter,
+        who.site,
+        weather.hours,
+        who.fuel.name,
+        weighed(who.fuel),
+        who.build_h,
+        stamp(weather.start, tally[at.FIRST_DAMAGE_HOUR]),
+        stamp(weather.start, tally[at.LOWEST_HOUR]),
+        need_kWh,
+        damp_hours(damp),
+        check_balance(tally, who),
+    )
+    for place in COUNTS:
+        tally[place] = int(tally[place])
+    ledger = told(tally, beside)
+    for key in PERHAPS:
+        ledger[key] = None if math.isnan(ledger[key]) else float(ledger[key])
+    ledger["fuel_by_month"] = _by_month(weather, month_kg, ledger["fuel_kg"])
+    return ledger
+
+
+def damp_hours(damp: Damp | None) -> tuple[float | None, float | None]:
+    """Hours near saturation and with wet covers; None where vapour is not followed."""
+    return (damp.hours_near_saturation, damp.hours_wet) if damp else (None, None)
+
+
+def told(tally: Sequence[Any] | np.ndarray, beside: Beside) -> dict[str, Any]:
+    """The ledger: a number or word under each key, or a column of them.
+
+    Parameters
+    ----------
+    tally
+        Of a season, its numbers; of many seasons, for each place an array of all.
+    beside
+        What the tally does not hold, in the same form.
+
+    Returns
+    -------
+    dict
+        nan where a key has no number; without the fuel by month.
+    """
     labour = {task: tally[i] / 3600.0 for task, i in LABOUR.items()}
-    labour["building the pile"] = who.build_h
-    coldest = weather.start + timedelta(hours=int(tally[at.LOWEST_HOUR]))
+    labour["building the pile"] = beside.build_h
+    fuel = beside.weighed
+    near_saturation_h, wet_h = beside.damp_h
     return {
-        "heater": who.heater,
-        "count": who.units,
-        "winter": who.winter,
-        "site": who.site,
-        "hours": weather.hours,
-        "cords": _cords(who.fuel, tally[at.FUEL_KG]),
-        "fuel": who.fuel.name,
-        "fuel_kg": _fuel_kg(who.fuel, tally),
+        "heater": beside.heater,
+        "count": beside.units,
+        "winter": beside.winter,
+        "site": beside.site,
+        "hours": beside.hours,
+        "cords": tally[at.FUEL_KG] / fuel.cord_kg,
+        "fuel": beside.fuel,
+        "fuel_kg": tally[at.FUEL_KG] * fuel.fired + tally[at.DECAYED_KG] * fuel.decayed,
         "fuel_energy_kWh": _kWh(tally, at.FUEL_J),
-        "loads": int(tally[at.LOADS]),
-        "fires_lit": int(tally[at.FIRES]),
-        "self_ignitions": int(tally[at.IGNITIONS]),
-        "visits": int(tally[at.VISITS]),
-        "night_wakeups": int(tally[at.WAKEUPS]),
-        "nights_with_wakeup": int(tally[at.NIGHTS_WOKEN]),
+        "loads": tally[at.LOADS],
+        "fires_lit": tally[at.FIRES],
+        "self_ignitions": tally[at.IGNITIONS],
+        "visits": tally[at.VISITS],
+        "night_wakeups": tally[at.WAKEUPS],
+        "nights_with_wakeup": tally[at.NIGHTS_WOKEN],
         "longest_sleep_h": tally[at.LONGEST_SLEEP_H],
         "hours_with_fire": tally[at.FIRE_H],
         "hours_below_setpoint": tally[at.COLD_H],
@@ -157,19 +250,20 @@ def make_ledger(
         "cold_hours_by_cause": {cause: tally[i] for cause, i in CAUSES.items()},
         "hours_below_damage": tally[at.DAMAGE_H],
         "longest_below_damage_h": tally[at.LONGEST_DAMAGE_H],
-        "nights_below_damage": int(tally[at.DAMAGE_NIGHTS]),
-        "first_below_damage_at": _stamp(weather, tally[at.FIRST_DAMAGE_HOUR]),
+        "nights_below_damage": tally[at.DAMAGE_NIGHTS],
+        "first_below_damage_at": beside.damage_at,
         "lowest_crop_C": tally[at.LOWEST_CROP],
         "hours_below_freezing": tally[at.FROST_H],
         "lowest_air_C": tally[at.LOWEST_AIR],
-        "lowest_air_at": coldest.isoformat(timespec="minutes"),
+        "lowest_air_at": beside.coldest_at,
         "highest_air_C": tally[at.HOTTEST_AIR],
-        "heat_need_kWh": need_kWh,
+        "heat_need_kWh": beside.need_kWh,
         "heat_delivered_kWh": _kWh(tally, at.HEAT_J),
         "delivered_share_of_fuel": _share(tally[at.HEAT_J], tally[at.FUEL_J]),
         "backup_kWh": _kWh(tally, at.BACKUP_J),
         "backup_fuel_kWh": _kWh(tally, at.BACKUP_FUEL_J),
-        "electricity_kWh": _electricity_kWh(who.fuel, tally),
+        # fans, pumps, augers and igniters, and the heat itself where it is electric
+        "electricity_kWh": _kWh(tally, at.ELECTRIC_J) + _kWh(tally, at.FUEL_J) * fuel.electric,
         "solar_kWh": _kWh(tally, at.SUN_J),
         "internal_gain_kWh": _kWh(tally, at.GAIN_J),
         "envelope_loss_kWh": _kWh(tally, at.ENVELOPE_J),
@@ -179,65 +273,55 @@ def make_ledger(
         "vent_hours": tally[at.VENT_H],
         "latent_loss_kWh": _kWh(tally, at.LATENT_J),
         "storage_change_kWh": _kWh(tally, at.STORAGE_J),
-        "hours_near_saturation": damp.hours_near_saturation if damp else None,
-        "hours_covers_wet": damp.hours_wet if damp else None,
-        "balance_error": error,
+        "hours_near_saturation": near_saturation_h,
+        "hours_covers_wet": wet_h,
+        "balance_error": beside.error,
         "flue_loss_kWh": _kWh(tally, at.FLUE_J),
         "heater_outdoor_loss_kWh": _kWh(tally, at.OUTDOORS_J),
         "heater_dumped_kWh": _kWh(tally, at.DUMPED_J),
         "highest_store_C": tally[at.HIGHEST_STORE],
-        "labour_hours": sum(labour.values()),
+        # added one by one: `sum` rounds floats otherwise than arrays
+        "labour_hours": functools.reduce(operator.add, labour.values()),
         "labour": labour,
-        "fuel_by_month": _by_month(weather, month_kg, who.fuel, tally),
     }
 
 
-def _stamp(weather: Any, hour: float) -> str | None:
+@functools.lru_cache(maxsize=MOST_STAMPS)
+def stamp(start: datetime, hour: float) -> str | None:
     """The beginning of an hour of the season, or None for hour −1."""
     if hour < 0.0:
         return None
-    moment: datetime = weather.start + timedelta(hours=int(hour))
+    moment = start + timedelta(hours=int(hour))
     return moment.isoformat(timespec="minutes")
 
 
-def _kWh(tally: Sequence[float], place: int) -> float:
+def _kWh(tally: Sequence[Any] | np.ndarray, place: int) -> Any:
     return tally[place] / KWH_J
 
 
-def _electricity_kWh(fuel: Any, tally: Sequence[float]) -> float:
-    """Fans, pumps, augers and igniters, and the heat itself where it is electric."""
-    heat = _kWh(tally, at.FUEL_J) if fuel.kind == "electricity" else 0.0
-    return _kWh(tally, at.ELECTRIC_J) + heat
+def _share(part: Any, whole: Any) -> Any:
+    """Part of a whole; nan where there is no whole."""
+    return part / np.where(whole > 0.0, whole, math.nan)
 
 
-def _share(part: float, whole: float) -> float | None:
-    return part / whole if whole > 0.0 else None
+def weighed(fuel: Any) -> Weighed:
+    """Fuel is weighed as fired, compost as the dry matter that decayed, nothing as nothing."""
+    stacked = fuel.kind == "wood" and fuel.cord_kg is not None
+    return Weighed(
+        float(fuel.cord_kg) if stacked else math.nan,
+        0.0 if fuel.kind in ("compost", "none", "electricity") else 1.0,
+        1.0 if fuel.kind == "compost" else 0.0,
+        1.0 if fuel.kind == "electricity" else 0.0,
+    )
 
 
-def _cords(fuel: Any, burnt_kg: float) -> float | None:
-    if fuel.kind != "wood" or fuel.cord_kg is None:
-        return None
-    return burnt_kg / float(fuel.cord_kg)
-
-
-def _fuel_kg(fuel: Any, tally: Sequence[float]) -> float:
-    """Fuel as fired; of compost the dry matter that decayed; of nothing, nothing."""
-    if fuel.kind == "compost":
-        return tally[at.DECAYED_KG]
-    if fuel.kind in ("none", "electricity"):
-        return 0.0
-    return tally[at.FUEL_KG]
-
-
-def _by_month(
-    weather: Any, month_kg: np.ndarray, fuel: Any, tally: Sequence[float]
-) -> dict[str, float]:
+def _by_month(weather: Any, month_kg: np.ndarray, fuel_kg: float) -> dict[str, float]:
     """Fuel by month of this winter, kg, in order; the months share what the season used.
 
     A year that starts within a month ends within it: both parts go under their own year.
     """
     used = float(np.add.reduce(month_kg))
-    scale = _fuel_kg(fuel, tally) / used if used > 0.0 else 0.0
+    scale = fuel_kg / used if used > 0.0 else 0.0
     months = _months(weather.start, weather.hours)
     return {month: kg * scale for month, kg in zip(months, month_kg.tolist(), strict=False)}
 

@@ -120,15 +120,15 @@ def test_where_the_time_goes(tmp_path: Path) -> None:
     runner = Runner(design, "compiled", workers=1)
     parts = list(design.parts())
     ready_for_many()
-    runner.rows(parts[0])
+    runner.columns(parts[0])
     profile = cProfile.Profile()
     profile.enable()
-    rows = sum(len(runner.rows(part)) for part in parts)
+    rows = sum(len(runner.columns(part)["point"]) for part in parts)
     profile.disable()
     stats = pstats.Stats(profile).get_stats_profile()
     print(f"\n{rows} seasons in {stats.total_tt:.2f} s under the profiler")
-    wanted = ("season", "run_some", "run_many", "close_books", "ledger_of", "make_ledger",
-              "_by_month", "task", "calendar", "expecting", "scenario", "_row")  # fmt: skip
+    wanted = ("season", "run_some", "run_many", "close_books", "ended", "make_ledgers",
+              "task", "calendar", "expecting", "scenario", "point")  # fmt: skip
     for name in wanted:
         if name in stats.func_profiles:
             one = stats.func_profiles[name]

@@ -17,7 +17,7 @@ from greenhouse_sim.plans.study_part import Runner
 from greenhouse_sim.plans.study_run import run_study
 from greenhouse_sim.routine.calendar import calendar
 from greenhouse_sim.season.run import run_seasons
-from study_at_hand import SEASONS, STUDY, write_study
+from study_at_hand import SEASONS, STUDY, rows_of, write_study
 
 
 @pytest.fixture(autouse=True)
@@ -36,7 +36,7 @@ def test_rows_are_the_seasons_that_run_gives(tmp_path: Path) -> None:
     """The last farm of the second place, every number, against the way of `run`."""
     design = Design(read_study(write_study(tmp_path)))
     part = list(design.parts())[-1]
-    rows = [row for row in Runner(design, "compiled").rows(part) if row["point"] == 39]
+    rows = [row for row in rows_of(Runner(design, "compiled").columns(part)) if row["point"] == 39]
     point = design.point(39)
     scenario = point.place.scenario(point.changes)
     assert scenario.fuel.moisture == 0.25
@@ -58,7 +58,8 @@ def test_whatever_a_part_ran_before_its_rows_are_the_same(tmp_path: Path) -> Non
     parts = list(design.parts())
     busy = Runner(design, "compiled")
     for part in (parts[0], parts[-1], parts[0], parts[2]):
-        assert busy.rows(part) == Runner(design, "compiled").rows(part)
+        ours, theirs = busy.columns(part), Runner(design, "compiled").columns(part)
+        assert rows_of(ours) == rows_of(theirs)
 
 
 def test_farms_that_cannot_be_are_named(tmp_path: Path) -> None:
@@ -70,7 +71,7 @@ def test_farms_that_cannot_be_are_named(tmp_path: Path) -> None:
     design = Design(read_study(write_study(tmp_path, text)))
     with pytest.raises(ScenarioError, match=r"greenhouse.sidewall = 9.0 ft.*do not go together"):
         for part in design.parts():
-            Runner(design, "compiled").rows(part)
+            Runner(design, "compiled").columns(part)
 
 
 class TestParquet:

@@ -6,6 +6,7 @@ import io
 from dataclasses import replace
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from greenhouse_sim.plans import study_part
@@ -17,7 +18,7 @@ from greenhouse_sim.plans.study_part import Runner
 from greenhouse_sim.scenario import scenario_from_dict
 from greenhouse_sim.scenario.change import changed
 from greenhouse_sim.season.run import run_seasons
-from study_at_hand import write_study
+from study_at_hand import rows_of, write_study
 
 DRAWN_HOUSES = """
 scenario = "farm.toml"
@@ -64,7 +65,9 @@ def test_columns_are_those_that_pyarrow_makes(tmp_path: Path) -> None:
             for name in rows[0]
         }
     )
-    ours = pq.read_table(io.BytesIO(parquet(design, rows)))
+    columns = {name: [row[name] for row in rows] for name in rows[0]}
+    columns["cords"] = np.array(columns["cords"], dtype=float)
+    ours = pq.read_table(io.BytesIO(parquet(design, columns)))
     assert ours.equals(theirs)
     assert str(ours["cords"][1].as_py()) == "-0.0"
     assert [ours[name].null_count for name in ("cords", "fuel", "place")] == [1, 1, 0]
@@ -94,7 +97,7 @@ def test_drawn_greenhouses_are_those_that_run_prepares(
     design = Design(read_study(write_study(tmp_path, DRAWN_HOUSES)))
     assert design.houses == 10
     runner = Runner(design, "compiled")
-    rows = [row for part in design.parts() for row in runner.rows(part)]
+    rows = [row for part in design.parts() for row in rows_of(runner.columns(part))]
     assert [row["point"] for row in rows] == list(range(20))
     for number in (0, 5, 12, 19):
         point = design.point(number)
