@@ -67,30 +67,44 @@ def _numbers(
     kind: str, count: int, own: tuple[tuple[str, float | str], ...], fuel: Fuel | None, where: str
 ) -> Heater:
     """Kept: every season asks for its heater anew."""
-    if not 1 <= count <= MOST_HEATERS:
-        raise ScenarioError(f"{where} count: {count} heaters; write 1 to {MOST_HEATERS}")
-    choice = choose(kind, dict(own), where)
+    choice, but_for_fuel = _but_for_fuel(kind, count, own, where)
     burnt = default_fuel(kind, fuel)
-    law = LAWS[law_of(choice)]
     n = float(count)
-    burning = _burning(choice, burnt, where)
-    core, skin = _store(choice)
+    burning = _burning(choice, burnt)
     held = n * charge(choice, burnt)
-    if law == DECAY:
+    if LAWS[law_of(choice)] == DECAY:
         _check_decay(choice, burnt, where)
-    return Heater(
-        law=law,
+    return but_for_fuel(
         charge_kg=held,
         heat_j_kg=float(burnt.gross_J_kg),
         kg_per_j=1.0 / float(burnt.gross_J_kg),
         hand_fed=1.0 if burnt.kind in HAND_FED_FUELS else 0.0,
         burn_max_w=n * burning.max_w,
         burn_min_w=n * burning.min_w,
-        idle_w=n * choice.number("idle_power", "W"),
         coal_kg=held * choice.number("coal_share"),
         efficiency_max=burning.efficiency_max,
         efficiency_min=burning.efficiency_min,
         efficiency_slope=_slope(burning) / n,
+    )
+
+
+@functools.lru_cache(maxsize=MOST_KEPT)
+def _but_for_fuel(
+    kind: str, count: int, own: tuple[tuple[str, float | str], ...], where: str
+) -> tuple[Choice, functools.partial[Heater]]:
+    """The heater, checked, with the numbers that are the same whatever it burns."""
+    if not 1 <= count <= MOST_HEATERS:
+        raise ScenarioError(f"{where} count: {count} heaters; write 1 to {MOST_HEATERS}")
+    choice = choose(kind, dict(own), where)
+    law = LAWS[law_of(choice)]
+    if "pile_volume" not in choice.table:
+        efficiency_notes(choice.name, choice.overrides, where)
+    n = float(count)
+    core, skin = _store(choice)
+    but_for_fuel = functools.partial(
+        Heater,
+        law=law,
+        idle_w=n * choice.number("idle_power", "W"),
         store_c=n * core,
         skin_c=n * skin,
         core_skin_w_k=n * choice.number("core_skin_w_k", "W/K"),
@@ -121,6 +135,7 @@ def _numbers(
         watch_share=choice.number("watch_share"),
         ash_s_kg=choice.number("ash_time", "s/kg"),
     )
+    return choice, but_for_fuel
 
 
 def _slope(burning: Burning) -> float:
@@ -142,7 +157,7 @@ def efficiency_notes(
     return tuple(notes)
 
 
-def _burning(choice: Choice, fuel: Fuel, where: str) -> Burning:
+def _burning(choice: Choice, fuel: Fuel) -> Burning:
     """Fuel power and gross efficiency with ``fuel``.
 
     Outputs are stated for the test fuel. The fuel power behind them is a property of
@@ -152,7 +167,6 @@ def _burning(choice: Choice, fuel: Fuel, where: str) -> Burning:
     """
     if "pile_volume" in choice.table:
         return Burning(_air_limit(choice), 0.0, 1.0, 1.0)
-    efficiency_notes(choice.name, choice.overrides, where)
     basis = choice.text("efficiency_basis")
     tested = tested_with(choice, fuel)
     best, worst = choice.number("efficiency_max"), choice.number("efficiency_min")
