@@ -87,6 +87,8 @@ _NUMBER = re.compile(r"\s*([-+]?(?:\d+\.?\d*|\.\d+)(?:[eE][-+]?\d+)?)\s*(.*)$", 
 _GLUED_POWER = re.compile(r"\b(m|cm|mm|ft|in|yd)([23])\b")
 _WILD_POWER = re.compile(r"(\^|\*\*)\s*\(*\s*[-+]?\s*(\d{2}|\d*\.|\d\s*\)*\s*(\^|\*\*)|[^\d\s(+-])")
 _LONGEST_UNIT = 60
+MOST_KEPT = 1024
+"""Texts whose quantity is kept: a study reads those of its farm again for every point."""
 
 
 @functools.cache
@@ -126,6 +128,7 @@ def to_si(text: str, unit: str, where: str, example: str | None = None) -> float
         raise ScenarioError(f"{where}: {problem}") from problem
 
 
+@functools.lru_cache(maxsize=MOST_KEPT)
 def read_quantity(text: str, unit: str, example: str | None = None) -> float:
     """As `to_si`, for callers that know the place themselves.
 

@@ -25,11 +25,13 @@ def rows_of_kind(table: str, *kinds: str) -> tuple[str, ...]:
     return fit
 
 
+@functools.cache
 def species() -> tuple[str, ...]:
     """Woods, and the solid fuels that are bought by weight (pellets, wood chips)."""
     return (*rows("woods"), *other_fuels())
 
 
+@functools.cache
 def other_fuels() -> tuple[str, ...]:
     """The solid fuels that are bought by weight instead of by the cord."""
     return rows_of_kind("fuels", "pellets", "chips")
