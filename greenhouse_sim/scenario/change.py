@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import copy
 from collections.abc import Mapping
 from typing import Any
 
 from greenhouse_sim.errors import ScenarioError
+from greenhouse_sim.scenario.copies import copy_of
 from greenhouse_sim.scenario.defaults import PARTS
 from greenhouse_sim.scenario.lines import Path
 
@@ -18,7 +18,7 @@ def changed(
     raw: Mapping[str, Any], changes: Mapping[str, Any]
 ) -> tuple[dict[str, Any], frozenset[Path]]:
     """A copy of the mapping with the changes in it, and the paths of what changed."""
-    copied = copy.deepcopy(dict(raw))
+    copied = copy_of(dict(raw))
     paths: set[Path] = set()
     for dotted, value in changes.items():
         path: Path = tuple(dotted.split("."))
@@ -42,7 +42,7 @@ def _change_heater(copied: dict[str, Any], section: str, value: Any, paths: set[
     kept = dict(old) if isinstance(old, dict) else {}
     if new.get("kind", kept.get("kind")) != kept.get("kind"):
         kept = {key: kept[key] for key in ("starts_below",) if key in kept}
-    copied[section] = kept | copy.deepcopy(dict(new))
+    copied[section] = kept | copy_of(dict(new))
     paths.update((section, key) for key in new)
 
 
@@ -66,4 +66,4 @@ def _change(copied: dict[str, Any], path: Path, value: Any, paths: set[Path]) ->
     if value is None:
         node.pop(path[-1], None)
     else:
-        node[path[-1]] = copy.deepcopy(value)
+        node[path[-1]] = copy_of(value)

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-import copy
 import functools
 from collections.abc import Container, Iterator, Mapping
 from typing import Any
 
+from greenhouse_sim.scenario.copies import copy_of
 from greenhouse_sim.scenario.lines import Path
 from greenhouse_sim.tables import Row, read_keyed
 
 SECTIONS = ("site", "greenhouse", "crop", "heater", "fuel", "routine", "labour", "money")
 """Sections that are always there; [backup] is not."""
+
+Keys = tuple[str, ...]
 
 PARTS: dict[Path, tuple[str, ...]] = {
     ("greenhouse", "cover"): ("roof", "sides", "ends"),
@@ -37,7 +39,7 @@ def fill(
     besides
         Sections that are left out here and get no defaults.
     """
-    filled = copy.deepcopy(dict(raw))
+    filled = copy_of(dict(raw))
     origins: dict[Path, Row] = {}
     for section in SECTIONS:
         if section not in besides:
@@ -45,18 +47,22 @@ def fill(
     if "greenhouse" in filled:
         _lean_to_has_a_wall(filled)
     rows = read_keyed("defaults")
-    for row, keys in _outer_first():
-        if keys[0] not in besides:
-            for node, path in _tables(filled, (), keys[:-1], rows):
-                _place(node, path, row, origins)
+    for (section, table), those in _outer_first().items():
+        if section not in besides:
+            for node, path in _tables(filled, (), table, rows):
+                for key, row in those:
+                    _place(node, path, key, row, origins)
     return filled, origins
 
 
 @functools.cache
-def _outer_first() -> tuple[tuple[Row, list[str]], ...]:
-    """The rows of the table and their keys, those of a table before those of a table in it."""
-    rows = sorted(read_keyed("defaults").values(), key=lambda row: row.key.count("."))
-    return tuple((row, row.key.split(".")) for row in rows)
+def _outer_first() -> dict[tuple[str, Keys], list[tuple[str, Row]]]:
+    """Section and keys of each table that has defaults, to its rows; a table before those in it."""
+    tables: dict[tuple[str, Keys], list[tuple[str, Row]]] = {}
+    for row in sorted(read_keyed("defaults").values(), key=lambda row: row.key.count(".")):
+        keys = row.key.split(".")
+        tables.setdefault((keys[0], tuple(keys[:-1])), []).append((keys[-1], row))
+    return tables
 
 
 def _lean_to_has_a_wall(filled: dict[str, Any]) -> None:
@@ -66,7 +72,7 @@ def _lean_to_has_a_wall(filled: dict[str, Any]) -> None:
 
 
 def _tables(
-    node: Any, path: Path, keys: list[str], rows: Mapping[str, Row]
+    node: Any, path: Path, keys: Keys, rows: Mapping[str, Row]
 ) -> Iterator[tuple[dict[str, Any], Path]]:
     """Every table that a dotted key leads to; a table without a default of its own is made."""
     if not isinstance(node, dict):
@@ -86,8 +92,7 @@ def _tables(
     yield from _tables(node.get(key), here, rest, rows)
 
 
-def _place(node: dict[str, Any], path: Path, row: Row, origins: dict[Path, Row]) -> None:
-    key = row.key.split(".")[-1]
+def _place(node: dict[str, Any], path: Path, key: str, row: Row, origins: dict[Path, Row]) -> None:
     here = (*path, key)
     if key not in node:
         if key == "absorptance" and node.get("opaque") is True:
