@@ -24,7 +24,7 @@ import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.heater.catalogue import heater_table
@@ -33,6 +33,7 @@ from greenhouse_sim.scenario import read_scenario, scenario_from_dict
 from greenhouse_sim.scenario.change import changed
 from greenhouse_sim.scenario.model import Scenario, Written
 from greenhouse_sim.scenario.problem import did_you_mean, shown
+from greenhouse_sim.scenario.section import Section
 from greenhouse_sim.season.run import read_winters
 
 if TYPE_CHECKING:
@@ -60,17 +61,41 @@ class Place:
         """The scenario at this place."""
         return scenario_from_dict(self.raw, self.path)
 
+    @functools.cached_property
+    def _last(self) -> dict[str, _Read]:
+        """Each section as it was read last."""
+        return {}
+
     def scenario(self, changes: Mapping[str, Any]) -> Scenario:
         """The scenario at this place with keys changed.
 
-        Only the sections of those keys are read anew: a study asks this of every point.
+        Only the sections of those keys are read anew, and those not whose keys are as they were
+        the time before: a study asks this of every point.
         """
-        base = self.unchanged
-        touched = {key.partition(".")[0] for key in changes}
-        mine = {name: keys for name, keys in self.raw.items() if name in touched}
-        raw = {**self.raw, **changed(mine, changes)[0]}
-        same = {name: getattr(base, name) for name in Scenario.model_fields if name not in touched}
-        return Scenario.build(Written(raw, self.path), known=same)
+        asked: dict[str, dict[str, Any]] = {}
+        for key, value in changes.items():
+            asked.setdefault(key.partition(".")[0], {})[key] = value
+        raw = dict(self.raw)
+        known = {n: getattr(self.unchanged, n) for n in Scenario.model_fields if n not in asked}
+        for name, own in asked.items():
+            last = self._last.get(name)
+            if last is not None and last.asked == repr(own):
+                raw[name], known[name] = last.raw, last.section
+            else:
+                raw |= changed({n: raw[n] for n in (name,) if n in raw}, own)[0]
+        scenario = Scenario.build(Written(raw, self.path), known=known)
+        for name, own in asked.items():
+            self._last[name] = _Read(repr(own), raw[name], getattr(scenario, name))
+        return scenario
+
+
+class _Read(NamedTuple):
+    """A section that was read with some keys changed."""
+
+    asked: str
+    """The changes; as text, in which 1 is not True."""
+    raw: Any
+    section: Section | None
 
 
 @dataclass(frozen=True, eq=False)
