@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import functools
+
 from greenhouse_sim.errors import ScenarioError
 from greenhouse_sim.heater.burnt import default_fuel
 from greenhouse_sim.heater.catalogue import Overrides, choose, heater_names, heater_table
 from greenhouse_sim.heater.efficiency import gross_efficiency
-from greenhouse_sim.heater.heater import efficiency_notes
+from greenhouse_sim.heater.heater import MOST_KEPT, efficiency_notes
 from greenhouse_sim.heater.numbers import Backup
 
 SELF_FED = ("propane", "electricity")
@@ -43,6 +45,15 @@ def backup_numbers(
     """
     if kind is None:
         return Backup(0.0, -1000.0, 1.0, 0.0, 0.0, 0.0)
+    return _numbers(kind, tuple(sorted((overrides or {}).items())), float(starts_below), where)
+
+
+@functools.lru_cache(maxsize=MOST_KEPT)
+def _numbers(
+    kind: str, own: tuple[tuple[str, float | str], ...], starts_below: float, where: str
+) -> Backup:
+    """Kept: every season asks for its back-up anew."""
+    overrides = dict(own)
     choice = choose(kind, overrides, where)
     if choice.text("fuel") not in SELF_FED:
         raise ScenarioError(
@@ -56,7 +67,7 @@ def backup_numbers(
     )
     return Backup(
         max_w=choice.number("output_max", "W"),
-        starts_below=float(starts_below),
+        starts_below=starts_below,
         efficiency=efficiency,
         electric_w=choice.number("burn_electric", "W"),
         is_electric=1.0 if fuel.kind == "electricity" else 0.0,

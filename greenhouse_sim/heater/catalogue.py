@@ -24,6 +24,9 @@ TEMPERATURES = ("coil_above", "fire_below", "fire_above", "store_limit", "store_
 NOTHING = {"store_start": 10.0, "store_limit": 1.0e6}
 """What a missing row reads as, where that is not 0."""
 
+MOST_KEPT = 256
+"""Names whose heater is kept as it was found: every season asks for its own again."""
+
 Overrides = Mapping[str, float | str]
 
 
@@ -64,6 +67,7 @@ def heater_names() -> tuple[str, ...]:
     return tuple(sorted(_files()))
 
 
+@functools.lru_cache(maxsize=MOST_KEPT)
 def heater_table(name: str, where: str = "[heater] kind") -> dict[str, Row]:
     """The rows of one heater, by key.
 

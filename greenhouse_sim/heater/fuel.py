@@ -148,13 +148,18 @@ def fuel_for(species: str, moisture: float | None = None, where: str = "[fuel] s
             f"{MOST_MOISTURE:g}; write one such as 0.20 (a hand meter's 25 % of the dry weight)"
         )
     wanted = species.strip().lower()
-    for row in read_rows("woods"):
-        if row["name"].lower() == wanted:
-            return _wood(row, constant("fallback_moisture") if moisture is None else moisture)
-    for row in read_rows("fuels"):
-        if row["name"].lower() == wanted:
-            return _other(row, moisture)
+    if wanted in _by_small("woods"):
+        water = constant("fallback_moisture") if moisture is None else moisture
+        return _wood(_by_small("woods")[wanted], water)
+    if wanted in _by_small("fuels"):
+        return _other(_by_small("fuels")[wanted], moisture)
     raise ScenarioError(f"{where}: no fuel is called {species!r}; {_nearest(wanted)}")
+
+
+@functools.cache
+def _by_small(table: str) -> dict[str, dict[str, str]]:
+    """The rows of a table by their names in small letters."""
+    return {row["name"].lower(): row for row in read_rows(table)}
 
 
 def _nearest(wanted: str) -> str:
