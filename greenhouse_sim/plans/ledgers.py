@@ -86,21 +86,18 @@ def tasks_of(scenario: Scenario, kind: str, winters: Sequence[Winter]) -> list[T
     return [first._replace(walk=winter.walk, calendar=winter.calendar) for winter in winters]
 
 
-def ended(
-    scenario: Scenario, kind: str, houses: Sequence[Held], done: Iterator[Tallied]
-) -> list[Ended]:
+def ended(who: Identity, houses: Sequence[Held], done: Iterator[Tallied]) -> list[Ended]:
     """The seasons of one heater in every winter of a greenhouse, for their ledgers.
 
     Parameters
     ----------
-    scenario, kind
-        The farm and the heater.
+    who
+        The farm's and the heater's `identity`.
     houses
         The greenhouse's winters.
     done
         What ran, in the order of `tasks_of`; as many are taken as there are winters.
     """
-    who = identity(scenario, kind)
     return [
         Ended(
             _in_winter(who, house.winter),

@@ -17,6 +17,7 @@ from greenhouse_sim.plans.ledgers import (
     calendars_in,
     ended,
     held,
+    identity,
     tasks_of,
     tended,
 )
@@ -30,6 +31,8 @@ if TYPE_CHECKING:
     from greenhouse_sim.routine.numbers import Calendar
     from greenhouse_sim.scenario import Scenario
     from greenhouse_sim.scenario.section import Section
+    from greenhouse_sim.season.ledger import Identity
+    from greenhouse_sim.season.many import Task
     from greenhouse_sim.season.run import Winter
 
 HOUSES_HELD = 8
@@ -44,9 +47,11 @@ class _Farm(NamedTuple):
     """A point, ready to be run."""
 
     point: Point
-    scenario: Scenario
     houses: list[Held]
-    winters: list[Winter]
+    whose: list[Identity]
+    """Of each heater's ledgers."""
+    tasks: list[Task]
+    """Every heater in every winter."""
 
 
 class Runner:
@@ -78,8 +83,7 @@ class Runner:
             if changes == HOUSES_HELD:
                 yield farms
                 farms, changes = [], 0
-            winters = self._tended(scenario, point.place, houses)
-            farms.append(_Farm(point, scenario, houses, winters))
+            farms.append(self._farm(point, scenario, houses))
         yield farms
 
     def _scenario(self, point: Point) -> Scenario:
@@ -91,20 +95,25 @@ class Runner:
                 f"{self.design.study.file}: {said} do not go together: {problem}"
             ) from None
 
+    def _farm(self, point: Point, scenario: Scenario, houses: list[Held]) -> _Farm:
+        winters = self._tended(scenario, point.place, houses)
+        kinds = self.design.study.heaters
+        tasks = [one for kind in kinds for one in tasks_of(scenario, kind, winters)]
+        return _Farm(point, houses, [identity(scenario, kind) for kind in kinds], tasks)
+
     def _seasons(self, farms: Sequence[_Farm]) -> list[tuple[Point, Ended]]:
         """Every heater in every winter of these farms.
 
-        All tasks, then all runs: a run pushes the interpreter out of the core's caches, and what
+        All runs after all tasks: a run pushes the interpreter out of the core's caches, and what
         follows takes five times as long.
         """
-        kinds = self.design.study.heaters
-        orders = [(farm, kind) for farm in farms for kind in kinds]
-        tasks = [tasks_of(farm.scenario, kind, farm.winters) for farm, kind in orders]
-        done = iter(run_many([one for some in tasks for one in some], self.engine, self.workers))
+        tasks = [one for farm in farms for one in farm.tasks]
+        done = iter(run_many(tasks, self.engine, self.workers))
         return [
             (farm.point, one)
-            for farm, kind in orders
-            for one in ended(farm.scenario, kind, farm.houses, done)
+            for farm in farms
+            for who in farm.whose
+            for one in ended(who, farm.houses, done)
         ]
 
     def _held(self, scenario: Scenario, point: Point) -> list[Held]:
