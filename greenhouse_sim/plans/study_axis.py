@@ -19,7 +19,8 @@ ELSEWHERE = {
     "site.name": "write a [[place]] for each place",
 }
 MOST_STEPS = 100_000
-_NUMBER = re.compile(r"\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
+_NUMBER = re.compile(r"(?!\s*\d+\s*[:-])\s*([+-]?(?:\d+\.?\d*|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*$")
+"""A number with its unit; "06:00" and "10-01" are words."""
 Value = float | int | str | bool
 
 

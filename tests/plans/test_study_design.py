@@ -129,6 +129,14 @@ BAD = {
 }  # fmt: skip
 
 
+def test_times_and_days_are_words() -> None:
+    """Alike minutes, or alike days of a month, are no unit."""
+    table = {"routine": {"bed": ["22:00", "21:00"]}, "site": {"x": ["10-01", "10-15", "11-01"]}}
+    for axis in axes_of(table, "study.toml: [grid]", steps=True):
+        assert axis.words
+        assert axis.ends == axis.values
+
+
 @pytest.mark.parametrize("name", BAD)
 def test_refusals(tmp_path: Path, name: str) -> None:
     old, new, said = BAD[name]
