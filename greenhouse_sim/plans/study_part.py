@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterator, Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple
+from collections.abc import Callable, Iterator, Sequence
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 import numpy as np
 
@@ -37,10 +37,15 @@ if TYPE_CHECKING:
 
 HOUSES_HELD = 8
 """Greenhouses whose winters are held at a time: a winter takes a megabyte and more."""
+ROUTINES_HELD = 4
+"""Routines whose hours are held at a time: a winter's take a third of a megabyte."""
 MOST_ON_DISK = 16
 """Greenhouses of a study that are worth keeping for the next run of it."""
 MOST_SHARING = 16
 """Greenhouses that share a winter's outdoors; what it holds grows with each."""
+
+
+Made = TypeVar("Made")
 
 
 class _Farm(NamedTuple):
@@ -55,13 +60,16 @@ class _Farm(NamedTuple):
 
 
 class Runner:
-    """Runs parts of a study, one after another; remembers the last house's winters."""
+    """Runs parts of a study, one after another; remembers the last house's winters.
+
+    With each of a few routines, too: they may alternate from point to point.
+    """
 
     def __init__(self, design: Design, engine: str, workers: int | None = None) -> None:
         self.design, self.engine, self.workers = design, engine, workers
         self._last: tuple[Place | None, tuple[Section, ...], list[Held]] = (None, (), [])
-        self._last_days: tuple[Place | None, str, list[Calendar]] = (None, "", [])
-        self._last_tended: tuple[list[Held], list[Calendar], str, list[Winter]] = ([], [], "", [])
+        self._days_at: tuple[Place | None, dict[str, list[Calendar]]] = (None, {})
+        self._tended_in: tuple[list[Held], dict[str, list[Winter]]] = ([], {})
         self._shared: tuple[Place | None, list[Outdoors]] = (None, [])
         self._sharing = 0
 
@@ -143,17 +151,33 @@ class Runner:
         ]
 
     def _days(self, scenario: Scenario, place: Place) -> list[Calendar]:
-        key = f"{calendar_key(scenario)} {scenario.site.power_cuts}"
-        if self._last_days[:2] != (place, key):
-            self._last_days = (place, key, calendars_in(scenario, place.winters))
-        return self._last_days[2]
+        if self._days_at[0] is not place:
+            self._days_at = (place, {})
+        key = _days_key(scenario)
+        return _known(self._days_at[1], key, lambda: calendars_in(scenario, place.winters))
 
     def _tended(self, scenario: Scenario, place: Place, houses: list[Held]) -> list[Winter]:
-        days, habit = self._days(scenario, place), scenario.routine.looks_ahead
-        had = self._last_tended
-        if not (had[0] is houses and had[1] is days and had[2] == habit):
-            self._last_tended = (houses, days, habit, tended(scenario, houses, days))
-        return self._last_tended[3]
+        if self._tended_in[0] is not houses:
+            self._tended_in = (houses, {})
+        key = f"{_days_key(scenario)} {scenario.routine.looks_ahead}"
+        return _known(
+            self._tended_in[1],
+            key,
+            lambda: tended(scenario, houses, self._days(scenario, place)),
+        )
+
+
+def _days_key(scenario: Scenario) -> str:
+    return f"{calendar_key(scenario)} {scenario.site.power_cuts}"
+
+
+def _known(kept: dict[str, Made], key: str, make: Callable[[], Made]) -> Made:
+    """What is kept under a key, or is made now; the first that was kept is let go of."""
+    if key not in kept:
+        if len(kept) == ROUTINES_HELD:
+            del kept[next(iter(kept))]
+        kept[key] = make()
+    return kept[key]
 
 
 def _same(some: Sequence[Section], others: Sequence[Section]) -> bool:

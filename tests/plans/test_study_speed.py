@@ -107,3 +107,24 @@ def test_drawn_greenhouses_are_those_that_run_prepares(
         )
         for key in ("fuel_kg", "heat_need_kWh", "lowest_air_C", "balance_error", "visits"):
             assert rows[number][key] == season.ledger[key], key
+
+
+def test_routines_that_alternate_are_those_that_run_gives(tmp_path: Path) -> None:
+    """More evenings than are held at a time, each with two ways to look ahead."""
+    text = DRAWN_HOUSES.replace(
+        "fuel.moisture = [0.15, 0.25]",
+        'routine.bed = ["20:30", "21:30", "22:30", "23:30", "00:30"]\n'
+        'routine.looks_ahead = ["habit", "forecast"]',
+    ).replace("draws = 5", "draws = 1")
+    design = Design(read_study(write_study(tmp_path, text)))
+    runner = Runner(design, "compiled")
+    rows = [row for part in design.parts() for row in rows_of(runner.columns(part))]
+    assert len({row["fuel_kg"] for row in rows}) > study_part.ROUTINES_HELD
+    for number, row in enumerate(rows):
+        point = design.point(number)
+        scenario = point.place.scenario(point.changes)
+        (season,) = run_seasons(
+            scenario, design.study.heaters, point.place.winters, engine="compiled"
+        )
+        for key in ("fuel_kg", "lowest_air_C", "visits", "night_wakeups"):
+            assert row[key] == season.ledger[key], (number, key)
