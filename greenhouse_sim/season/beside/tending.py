@@ -31,20 +31,16 @@ def tend(
 def coming(work: Array, n: int, law: float, first_step: bool) -> int:
     """Into how many lanes somebody comes and may find something to do.
 
-    COMES is 1.0 there, or 2.0 for one who gets up for it.
+    COMES is 1.0 there, or 2.0 for one who gets up for it. In most sub-steps nobody comes anywhere.
     """
+    if may_come(work, n, law, first_step) == 0:
+        return 0
     some = 0
     for lane in range(n):
-        tends = work[row.TENDS + lane] > 0.5
-        chance = work[row.CHANCE + lane] if first_step else 0.0
-        heater, habits = heater_at(work, lane, law), habits_at(work, lane)
         air_t, hold = work[row.AIR + lane], work[row.HOLD + lane]
-        alarm = work[row.ASLEEP + lane] > 0.5 and wakes(
-            habits, heater, air_t, work[row.SINCE_WOKEN + lane], work[row.POWER + lane]
-        )
-        finds = not content(
-            heater,
-            habits,
+        finds_none = content(
+            heater_at(work, lane, law),
+            habits_at(work, lane),
             work[row.NEED + lane],
             work[row.GAP + lane],
             work[row.QUICK_C + lane] * min(MOST_SHORT_K, max(0.0, hold - air_t)),
@@ -54,8 +50,28 @@ def coming(work: Array, n: int, law: float, first_step: bool) -> int:
             work[row.LIT + lane],
             work[row.CORE + lane],
         )
-        woken = tends and finds and (alarm or chance > BY_ALARM)
-        comes = woken or (tends and finds and chance > 0.5)
+        comes = 0.0 if finds_none else work[row.COMES + lane]
+        work[row.COMES + lane] = comes
+        if comes > 0.5:
+            some += 1
+    return some
+
+
+def may_come(work: Array, n: int, law: float, first_step: bool) -> int:
+    """Into how many lanes somebody would come if there were something to do; see `coming`."""
+    some = 0
+    for lane in range(n):
+        tends = work[row.TENDS + lane] > 0.5
+        chance = work[row.CHANCE + lane] if first_step else 0.0
+        alarm = work[row.ASLEEP + lane] > 0.5 and wakes(
+            habits_at(work, lane),
+            heater_at(work, lane, law),
+            work[row.AIR + lane],
+            work[row.SINCE_WOKEN + lane],
+            work[row.POWER + lane],
+        )
+        woken = tends and (alarm or chance > BY_ALARM)
+        comes = woken or (tends and chance > 0.5)
         work[row.COMES + lane] = 2.0 if woken else (1.0 if comes else 0.0)
         if comes:
             some += 1
