@@ -13,3 +13,5 @@ CACHE = Path(__file__).parents[1] / ".pytest_cache" / "user_cache"
 
 # set as this file is read: test modules may look at the cache while they are collected
 os.environ["XDG_CACHE_HOME"] = str(CACHE)
+# numpy would start a thread a core in every worker: with all cores at work they wait in circles
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
