@@ -2,13 +2,24 @@
 
 from __future__ import annotations
 
+import functools
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+import typer.main
 
 from asked import Answer, Ask
 from greenhouse_sim.cli import main
 from greenhouse_sim.scenario import demo_path
+
+
+@pytest.fixture(scope="session", autouse=True)
+def built_once() -> Iterator[None]:
+    """A process builds the tree of its commands once; so does this one, for all that it runs."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr("typer.main.get_command", functools.cache(typer.main.get_command))
+        yield
 
 
 @pytest.fixture
