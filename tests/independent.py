@@ -11,11 +11,12 @@
 
 U, S, sun and wind are constant over each hour (they are the hour's means), so the solver
 is started anew each hour. Nothing of the program's own stepping is used: no θ, no
-elimination on paper, no sub-steps: faces and the radiant node are solved for by numbers each time.
+elimination on paper, no sub-steps: faces and the radiant node are solved for by numbers.
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -98,9 +99,31 @@ class Equations:
             self.links[node, node] -= g
         for node, g in zip(self.last, house.end_g, strict=True):
             self.links[node, node] -= g
-        self.settle = np.linalg.inv(self.links[np.ix_(self.at_rest, self.at_rest)])
         self.into_first = np.zeros(count + 1)
         self.into_first[self.first] = self.first_g
+        self._settle()
+
+    def _settle(self) -> None:
+        """Nodes without capacity by those with: L_ss·T_s = −(L_sh·T_h + q_s), solved by numbers.
+
+        What is left over is linear in kept nodes, air, heat and the hour's sources: its matrices.
+        """
+        held, still = np.flatnonzero(self.holds), np.flatnonzero(self.at_rest)
+        links = self.links
+        by_source = np.zeros((len(self.capacity), len(self.capacity)))
+        by_source[still[:, None], still] = -np.linalg.inv(links[np.ix_(still, still)])
+        by_kept = by_source[:, still] @ links[np.ix_(still, held)]
+        by_kept[held] = np.eye(len(held))
+        share = self.first_g @ by_kept[self.first], self.first_g @ by_source[self.first]
+        per_c = 1.0 / self.capacity[held]
+        into = np.zeros_like(by_source)
+        into[held, held] = 1.0
+        rate = links @ by_source + into
+        self.of_kept = np.vstack([(links @ by_kept)[held] * per_c[:, None], share[0]])
+        self.of_source = np.vstack([rate[held] * per_c[:, None], share[1]])
+        self.of_air = self.of_source @ self.into_first
+        self.of_air[-1] -= np.sum(self.first_g)
+        self.of_heat = self.of_source @ np.append(self.house.node_heat, 0.0)
 
     def set_hour(self, h: int) -> None:
         """Take the hour's constants."""
@@ -118,7 +141,7 @@ class Equations:
             source[self.last[k]] += d.outside_w[h, k]
         beyond = np.where(house.end_out > 0.5, self.out, d.t_ground[h])
         source[self.last] += house.end_g * beyond
-        self.source = source
+        self.of_hour = self.of_source @ source
 
     def given(self, air: float, iron: float) -> tuple[float, float]:
         """Heat into the greenhouse and heat out of the iron, W."""
@@ -137,26 +160,22 @@ class Equations:
     def __call__(self, _t_h: float, state: np.ndarray) -> np.ndarray:
         """Rates of all states, each hour."""
         house, floor = self.house, self.heat.fire.floor_share
-        air, iron = state[0], state[self.iron]
+        air, iron = float(state[0]), float(state[self.iron])
         heat_w, from_iron = self.given(air, iron)
-        source = self.into_first * air + self.source
-        source[:-1] += house.node_heat * (floor * heat_w)
-        node = np.zeros(len(self.capacity))
-        node[self.holds] = state[self.nodes]
-        still = self.at_rest
-        node[still] = -self.settle @ (source + self.links @ node)[still]
-        leak = house.leak_w_k * np.sqrt(self.wind + house.leak_stack * abs(air - self.out))
+        # of each kept node K/s; last, W from the chains into the air
+        inside = self.of_kept @ state[self.nodes]
+        inside += self.of_hour + air * self.of_air + (floor * heat_w) * self.of_heat
+        leak = house.leak_w_k * math.sqrt(self.wind + house.leak_stack * abs(air - self.out))
         into_air = (
             (self.u + leak) * (self.out - air)
             + self.air_w
             + (1.0 - floor) * heat_w
             - self.vented(air)
-            + np.dot(self.first_g, node[self.first] - air)
+            + inside[-1]
         )
-        into_node = self.links @ node + source
         rate = np.zeros(self.size)
         rate[0] = into_air / house.air_c
-        rate[self.nodes] = into_node[self.holds] / self.capacity[self.holds]
+        rate[self.nodes] = inside[:-1]
         fire = self.heat.fire
         rate[self.iron] = (fire.charge_w - from_iron) / fire.iron_c if fire.iron_c > 0.0 else 0.0
         rate *= 3600.0
