@@ -163,6 +163,13 @@ class Runs:
         self._kept: Kept[Run] = Kept()
         self._ready = False
         self._waiting: queue.Queue[Run] = queue.Queue(MOST_WAITING)
+
+    def open(self) -> None:
+        """Begin to work, in a thread of its own that ends with the program.
+
+        Only once nothing can be refused any more: a program that ends while it loads the first
+        compiled code is aborted by the C library.
+        """
         threading.Thread(target=self._loop, name="runs", daemon=True).start()
 
     def start(self, run: Run) -> str:

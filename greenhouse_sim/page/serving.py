@@ -61,6 +61,7 @@ def serve(
         )  # fmt: skip
     except (OSError, ValueError) as problem:
         raise ScenarioError(_refused(host, port, problem)) from None
+    runs.open()
     # a name such as localhost may stand for several addresses
     listens = getattr(server, "effective_listen", None) or [(host, server.effective_port)]
     tell(f"http://{_reached_as(*min(listens))}/")
