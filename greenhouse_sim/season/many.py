@@ -41,7 +41,7 @@ NOT_BEGUN = at.empty()
 NOT_BEGUN.flags.writeable = False
 LINE = 16
 """Numbers in two cache lines of 64 bytes: a core may fetch the next line with the one it wants."""
-AT_ONCE = 16
+AT_ONCE = 64
 """Seasons that a thread takes at a time, at most: enough to share what comes between them."""
 
 Item = TypeVar("Item")
