@@ -76,11 +76,11 @@ def side_by_side(
             winter = winters[lane]
             month = int(winter.calendar.month[first])
             work[MONTH_KG + lane] = ends.months_kg[lane, month]
-            if lane == 0 or not alike:
+            if not alike:
                 take_day(day, modes, lane, winter, first, last)
         for h in range(first, last):
             if alike:
-                share_hour(work, tab, day, n, h % DAY_H)
+                share_hour(work, tab, winters[0], n, h)
             else:
                 take_hour(work, tab, day, n, h % DAY_H)
             open_hour(work, n, store, h % DAY_H == 0)

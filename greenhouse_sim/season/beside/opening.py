@@ -61,17 +61,34 @@ def take_hour(work: Array, tab: Array, day: Array, n: int, hour: int) -> None:
             tab[i, INTO + lane] = of[(BY_HOUR + i) * LANES + lane]
 
 
-def share_hour(work: Array, tab: Array, day: Array, n: int, hour: int) -> None:
-    """Take an hour of the day, all lanes that of the first."""
-    of = day[np.uint64(hour)]
-    for k in range(BY_HOUR):
-        here = of[k * LANES]
-        for lane in range(n):
-            work[row.T_OUT + k * LANES + lane] = here
+def share_hour(work: Array, tab: Array, winter: Winter, n: int, h: int) -> None:
+    """Take an hour of the winter that all lanes share."""
+    hours, days, now = winter.hours, winter.calendar, np.uint64(h)
+    gap_h = days.gap_h[now]
+    fill(work, row.T_OUT, n, hours.t_out[now])
+    fill(work, row.T_GROUND, n, hours.t_ground[now])
+    fill(work, row.PULL_H, n, hours.pull_w_k[now])
+    fill(work, row.VAPOUR_H, n, hours.vapour_w_k[now])
+    fill(work, row.PUSH_H, n, hours.push_w[now])
+    fill(work, row.LEAK_WIND, n, hours.leak_wind[now])
+    fill(work, row.HOLD, n, hours.setpoint[now])
+    fill(work, row.CHANCE, n, days.chance[now])
+    fill(work, row.ASLEEP, n, days.asleep[now])
+    fill(work, row.GAP, n, gap_h)
+    fill(work, row.NIGHT, n, days.night[now])
+    fill(work, row.POWER, n, days.power[now])
+    fill(work, row.AWAY, n, days.away[now])
+    fill(work, row.NEED, n, until(hours.need_sum_j, h, gap_h))
     for i in range(tab.shape[0]):
-        here = of[(BY_HOUR + i) * LANES]
+        here = hours.into_modes[now, np.uint64(i)]
         for lane in range(n):
             tab[i, INTO + lane] = here
+
+
+def fill(work: Array, place: int, n: int, value: float) -> None:
+    """Give all lanes a number."""
+    for lane in range(n):
+        work[place + lane] = value
 
 
 def open_hour(work: Array, n: int, store: int, new_day: bool) -> None:
