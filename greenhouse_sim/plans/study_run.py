@@ -10,11 +10,14 @@ from __future__ import annotations
 import itertools
 import multiprocessing
 import os
+import pickle
 import signal
+import tempfile
 import threading
 from collections.abc import Callable, Iterator
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from pathlib import Path
 from typing import Any
 
 from greenhouse_sim.errors import GreenhouseError
@@ -93,16 +96,20 @@ def _ready(engine: str, seasons: int, tell: Tell | None) -> None:
 def on_processes(key: str, design: Design, engine: str, todo: Iterator[Part], count: int) -> Done:
     """Run parts in processes of this machine; they come as they are done."""
     context = multiprocessing.get_context("spawn")
-    pool = ProcessPoolExecutor(count, context, _begin, (key, design, engine))
-    try:
-        yield from _kept_busy(lambda part: pool.submit(_part, part), todo, AHEAD * count)
-    except BrokenProcessPool:
-        raise GreenhouseError(
-            "a process of the study was killed (out of memory?); run the same command again: it "
-            "goes on where it stopped"
-        ) from None
-    finally:
-        pool.shutdown(wait=False, cancel_futures=True)
+    with tempfile.TemporaryDirectory(prefix="greenhouse_sim-") as folder:
+        # by a file: handed over directly, the next would not start before the last has read it all
+        work = Path(folder) / "work"
+        work.write_bytes(pickle.dumps((key, design, engine)))
+        pool = ProcessPoolExecutor(count, context, _begin, (work,))
+        try:
+            yield from _kept_busy(lambda part: pool.submit(_part, part), todo, AHEAD * count)
+        except BrokenProcessPool:
+            raise GreenhouseError(
+                "a process of the study was killed (out of memory?); run the same command again: "
+                "it goes on where it stopped"
+            ) from None
+        finally:
+            pool.shutdown(wait=False, cancel_futures=True)
 
 
 def _kept_busy(submit: Callable[[Part], Future[bytes]], todo: Iterator[Part], most: int) -> Done:
@@ -120,10 +127,10 @@ _WORK: list[Any] = []
 """Key, design and engine of the study that this worker process runs."""
 
 
-def _begin(key: str, design: Design, engine: str) -> None:
+def _begin(work: Path) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
-    _WORK[:] = [key, design, engine]
+    _WORK[:] = pickle.loads(work.read_bytes())
 
 
 def _end_with_parent() -> None:
