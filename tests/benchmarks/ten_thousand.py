@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import resource
 import sys
 import time
 from pathlib import Path
@@ -11,6 +10,8 @@ from types import MappingProxyType
 import numpy as np
 
 sys.path.insert(0, str(Path(__file__).parents[1]))
+
+from many_seasons import peak_bytes
 
 from greenhouse_sim.heater.burnt import default_fuel
 from greenhouse_sim.plans.compare import summarise
@@ -45,8 +46,7 @@ def main() -> None:
     for kind in KINDS:
         row = summarise([season for season in seasons if season.heater == kind])
         assert row["fuel_kg"]["median"] > 0.0
-    peak = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss * 1024
-    print(len(seasons), time.perf_counter() - began, peak)
+    print(len(seasons), time.perf_counter() - began, peak_bytes())
 
 
 if __name__ == "__main__":
