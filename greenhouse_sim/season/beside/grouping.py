@@ -35,9 +35,12 @@ def groups(tasks: Sequence[Task]) -> list[list[int]]:
     found: list[list[int]] = []
     left: dict[Hashable, list[int]] = defaultdict(list)
     for (common, *_), places in by_winter.items():
-        whole = len(places) - len(places) % LANES
-        found += [places[k : k + LANES] for k in range(0, whole, LANES)]
-        left[common] += places[whole:]
+        for k in range(0, len(places), LANES):
+            some = places[k : k + LANES]
+            if len(some) >= LEAST:
+                found.append(some)
+            else:
+                left[common] += some
     for places in left.values():
         for k in range(0, len(places), LANES):
             some = places[k : k + LANES]

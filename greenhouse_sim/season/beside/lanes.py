@@ -21,8 +21,8 @@ from greenhouse_sim.season.numbers import COLUMNS, Array, Hours
 
 QUAD = 4
 """Lanes that are added at once."""
-LANES = 2 * QUAD
-"""Seasons that run side by side: while one four waits for a result, the other goes on."""
+LANES = 4 * QUAD
+"""Seasons that run side by side: while one four waits for a result, the others go on."""
 
 # fmt: off
 (
@@ -54,15 +54,15 @@ LANES = 2 * QUAD
     HEAT_ALL, FUEL_ALL, USEFUL_ALL, BACKUP_ALL, VENT_ALL, OUTDOORS_ALL, DUMPED_ALL, PUMP_ALL,
     BURNING_ALL, AIR_ALL, FLOOR_ALL, PULL_ALL, VAPOUR_ALL, LEAK_ALL, LIGHTS_ALL,
     # what the tally remembers from hour to hour
-    NIGHT_WOKEN, NIGHT_HURT, SLEEP_H, DAMAGE_RUN_H, FUEL_KG, MONTH_KG, HOUR_MEAN, CAUSE, CORE_BEGUN,
-    SKIN_BEGUN, DRY_BEGUN,
+    NIGHT_WOKEN, NIGHT_HURT, SLEEP_H, DAMAGE_RUN_H, FUEL_KG, MONTH, MONTH_KG, HOUR_MEAN, CAUSE,
+    CORE_BEGUN, SKIN_BEGUN, DRY_BEGUN,
     # hours and nights counted, in the order of `COUNTED`
     COLD_H, COLD_DEGREE_H, VENT_H, LOWEST_AIR, LOWEST_HOUR, HOTTEST_AIR, HIGHEST_STORE,
     LONGEST_SLEEP_H, LOWEST_CROP, FIRST_DAMAGE_HOUR, DAMAGE_H, LONGEST_DAMAGE_H, DAMAGE_NIGHTS,
     FROST_H, CAUSE_OUT, CAUSE_FULL, CAUSE_ASLEEP, CAUSE_AWAY, CAUSE_POWER, CAUSE_FUEL,
-) = range(0, 141 * LANES, LANES)
+) = range(0, 142 * LANES, LANES)
 # fmt: on
-HEATER = 141 * LANES
+HEATER = 142 * LANES
 BY_HOUR = (NEED - T_OUT) // LANES + 1
 """How many numbers an hour has of its own."""
 HAND_FED = HEATER + Heater._fields.index("hand_fed") * LANES

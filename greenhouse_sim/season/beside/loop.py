@@ -12,7 +12,7 @@ from greenhouse_sim.season.beside.afterwards import afterwards
 from greenhouse_sim.season.beside.airing import balance, step_modes
 from greenhouse_sim.season.beside.ends import begin, end
 from greenhouse_sim.season.beside.firing import burn, jump, release
-from greenhouse_sim.season.beside.lanes import LANES, MONTH_KG, QUAD, Ends, Kind, Winter
+from greenhouse_sim.season.beside.lanes import LANES, MONTH, MONTH_KG, QUAD, Ends, Kind, Winter
 from greenhouse_sim.season.beside.opening import (
     DAY_H,
     open_hour,
@@ -60,7 +60,7 @@ def side_by_side(
     law, store = kind.law, kind.store
     covered, alike = kind.covered > 0, kind.alike > 0
     n = QUAD * min(quads, LANES // QUAD)
-    # for a loop that must look first whether its two arrays overlap, and would not for a mere eight
+    # for a loop that must look first whether its two arrays overlap, and would not for a mere few
     unbounded = QUAD * quads
     modes = tab.shape[0]
     traced = ends.traces.shape[1] > 0
@@ -70,14 +70,19 @@ def side_by_side(
     first = 0
     while first < hours:
         last = min(first + DAY_H - first % DAY_H, hours)
-        for lane in range(n):
-            last = within_month(winters[lane].calendar.month, first, last)
-        for lane in range(n):
-            winter = winters[lane]
-            month = int(winter.calendar.month[first])
-            work[MONTH_KG + lane] = ends.months_kg[lane, month]
-            if not alike:
+        if alike:
+            last = within_month(winters[0].calendar.month, first, last)
+            for lane in range(n):
+                work[MONTH + lane] = winters[0].calendar.month[first]
+        else:
+            for lane in range(n):
+                last = within_month(winters[lane].calendar.month, first, last)
+            for lane in range(n):
+                winter = winters[lane]
+                work[MONTH + lane] = winter.calendar.month[first]
                 take_day(day, modes, lane, winter, first, last)
+        for lane in range(n):
+            work[MONTH_KG + lane] = ends.months_kg[lane, int(work[MONTH + lane])]
         for h in range(first, last):
             if alike:
                 share_hour(work, tab, winters[0], n, h)
@@ -98,8 +103,7 @@ def side_by_side(
                 for lane in range(n):
                     trace_hour(work, tab, lane, ends.traces[lane], h)
         for lane in range(n):
-            month = int(winters[lane].calendar.month[first])
-            ends.months_kg[lane, month] = work[MONTH_KG + lane]
+            ends.months_kg[lane, int(work[MONTH + lane])] = work[MONTH_KG + lane]
         first = last
     for lane in range(n):
         end(work, tab, lane, ends, law)
