@@ -21,8 +21,11 @@ from greenhouse_sim.season.numbers import COLUMNS, Array, Hours
 
 QUAD = 4
 """Lanes that are added at once."""
-LANES = 4 * QUAD
-"""Seasons that run side by side: while one four waits for a result, the others go on."""
+LANES = 2 * QUAD
+"""Seasons that run side by side: while one four waits for a result, the other goes on.
+
+Four fours take 5 to 9 % off a season, and more than twice as long to compile.
+"""
 
 # fmt: off
 (
