@@ -25,6 +25,16 @@ SAMPLES = tuple(
     for kind in ("mild", "typical", "severe")
 )
 BARRELS = [{"what": "water barrels", "count": 12, "volume": "55 gal"}]
+TROUBLED: dict[str, dict[str, Any]] = {
+    "back-up": {"backup": {"kind": "propane heater", "starts_below": "40 degF"}},
+    "power cut": {"site__power_cuts": [["2026-01-18 06:00", "2026-01-20 14:00"]]},
+    "trip": {
+        "routine__away": [["2026-01-17 17:00", "2026-01-20 18:00"]],
+        "greenhouse__mass": BARRELS,
+        "fuel__pile": "1 cord",
+    },
+}
+"""What a winter may bring beside its weather: changes to the demo farm."""
 
 
 def demo(**change: Any) -> gs.Scenario:

@@ -7,7 +7,6 @@ dividing and comparing are the same for both (IEEE 754), so any difference is a 
 from __future__ import annotations
 
 import functools
-from typing import Any
 
 import numpy as np
 import pytest
@@ -17,20 +16,11 @@ from greenhouse_sim.season import compiled, many
 from greenhouse_sim.season.beside.grouping import LEAST, groups
 from greenhouse_sim.season.many import Tallied, Task, engine_for, run_many, run_some
 from greenhouse_sim.season.run import task
-from winters_at_hand import BARRELS, SAMPLES, catalogue_tasks, demo, winter
+from winters_at_hand import SAMPLES, TROUBLED, catalogue_tasks, demo, winter
 
 pytestmark = pytest.mark.skipif(not compiled.available(), reason="numba is not installed")
 
-FARMS: dict[str, dict[str, Any]] = {
-    "back-up": {"backup": {"kind": "propane heater", "starts_below": "40 degF"}},
-    "power cut": {"site__power_cuts": [["2026-01-18 06:00", "2026-01-20 14:00"]]},
-    "trip": {
-        "routine__away": [["2026-01-17 17:00", "2026-01-20 18:00"]],
-        "greenhouse__mass": BARRELS,
-        "fuel__pile": "1 cord",
-    },
-    "row cover": {"greenhouse__row_cover": "medium row cover"},
-}
+FARMS = {**TROUBLED, "row cover": {"greenhouse__row_cover": "medium row cover"}}
 
 
 def same(ours: Tallied, theirs: Tallied) -> bool:

@@ -20,22 +20,13 @@ from greenhouse_sim.season import compiled
 from greenhouse_sim.season import tally as at
 from greenhouse_sim.season.many import Tallied, engine_for, run_one
 from greenhouse_sim.season.run import Winter, task
-from winters_at_hand import BARRELS, demo, hours_of, winter
+from winters_at_hand import TROUBLED, demo, hours_of, winter
 
 pytestmark = pytest.mark.skipif(not compiled.available(), reason="numba is not installed")
 
 DAYS = 12
 PLACES = {value: name for name, value in vars(at).items() if name.isupper() and name[0] != "T"}
-FARMS: dict[str, dict[str, Any]] = {
-    "plain": {},
-    "back-up": {"backup": {"kind": "propane heater", "starts_below": "40 degF"}},
-    "power cut": {"site__power_cuts": [["2026-01-18 06:00", "2026-01-20 14:00"]]},
-    "trip": {
-        "routine__away": [["2026-01-17 17:00", "2026-01-20 18:00"]],
-        "greenhouse__mass": BARRELS,
-        "fuel__pile": "1 cord",
-    },
-}
+FARMS = {"plain": {}, **TROUBLED}
 
 
 @functools.cache
